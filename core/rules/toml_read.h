@@ -1,0 +1,82 @@
+#pragma once
+
+#include "core/rules/rule_set.h"
+
+#include <toml++/toml.h>
+
+#include <initializer_list>
+
+/// Reading of rule text with errors that name line, field and remedy. Internal to core/rules.
+namespace halfcell::core {
+
+/// Where each path of a text stands: "profile.default.efficiency_use_pct" -> line. Members of a list of tables are named
+/// by their `key` if they have one, else by their place from 0.
+using LineMap = std::map<std::string, std::size_t, std::less<>>;
+[[nodiscard]] LineMap linesOf(const toml::table& table);
+/// The path of a member of a list of tables.
+[[nodiscard]] std::string memberPath(const std::string& path, const toml::table& member, std::size_t place);
+
+/// A table with its path.
+struct Place {
+    const toml::table* table = nullptr;
+    std::string path;
+    [[nodiscard]] explicit operator bool() const { return table != nullptr; }
+    [[nodiscard]] std::string at(std::string_view key) const { return path.empty() ? std::string(key) : path + '.' + std::string(key); }
+};
+
+/// Takes values out of tables; the first thing that is wrong is kept and everything after it is harmless.
+class RuleReader {
+public:
+    explicit RuleReader(const LineMap& lines) : m_lines(lines) {}
+
+    [[nodiscard]] bool failed() const { return m_error.has_value(); }
+    [[nodiscard]] const Error& error() const { return *m_error; }
+    void fail(const std::string& path, std::string detail, std::string remedy, const std::string& partner = {});
+
+    Place table(const Place& in, std::string_view key, bool required);
+    /// The members of a list of tables (none if the key is absent).
+    std::vector<Place> tables(const Place& in, std::string_view key);
+    std::string text(const Place& in, std::string_view key, bool required, std::string fallback = {});
+    double number(const Place& in, std::string_view key, bool required, double fallback = 0.0);
+    bool truth(const Place& in, std::string_view key, bool fallback);
+    /// A word or a list of words.
+    std::vector<std::string> words(const Place& in, std::string_view key);
+    SourceClass sourceClass(const Place& in, std::string_view key, SourceClass fallback);
+    /// { value, source, class }
+    Limit limit(const Place& in, std::string_view key, bool required, Limit fallback = {});
+    /// Refuses any other key, so that a misspelt one is not passed over.
+    void only(const Place& in, std::initializer_list<std::string_view> keys);
+    template <class E>
+    std::optional<E> word(const Place& in, std::string_view key, bool required)
+    {
+        const auto found = text(in, key, required);
+        if (found.empty() || failed())
+            return std::nullopt;
+        const auto value = parseKey<E>(found);
+        if (!value) {
+            fail(in.at(key), value.error().detail, value.error().remedy);
+            return std::nullopt;
+        }
+        return *value;
+    }
+    template <class E>
+    void checkWords(const std::vector<std::string>& list, const std::string& path)
+    {
+        for (const auto& item : list)
+            if (const auto value = parseKey<E>(item); !value)
+                fail(path, value.error().detail, value.error().remedy);
+    }
+
+private:
+    const LineMap& m_lines;
+    std::optional<Error> m_error;
+};
+
+// The parts of a rule set, one function each; they fill `data` and report to the reader.
+void readLimits(RuleReader& read, const Place& root, RuleSet::Data& data, BudgetDefaults& budget, std::vector<Signal>& order);
+void readIntervals(RuleReader& read, const Place& root, RuleSet::Data& data);
+void readDesigns(RuleReader& read, const Place& root, RuleSet::Data& data);
+void readActions(RuleReader& read, const Place& root, RuleSet::Data& data);
+void readCautions(RuleReader& read, const Place& root, RuleSet::Data& data);
+
+}  // namespace halfcell::core
