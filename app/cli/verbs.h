@@ -1,0 +1,31 @@
+#pragma once
+
+#include "app/cli/context.h"
+
+#include <CLI/CLI.hpp>
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace halfcell::app {
+
+/// A verb: how it is called and what it does. `add` puts its options on the command; the returned function runs it.
+struct Verb {
+    const char* name;
+    const char* does;
+    bool needsBook;
+    std::function<std::function<int(Context&)>(CLI::App&)> add;
+};
+
+[[nodiscard]] std::vector<Verb> bookVerbs();      ///< new, demo, verify, rebuild, backup
+[[nodiscard]] std::vector<Verb> exchangeVerbs();  ///< import, export, log
+[[nodiscard]] std::vector<Verb> figureVerbs();    ///< calc, assess, explain
+[[nodiscard]] std::vector<Verb> planVerbs();      ///< due, rounds, review
+[[nodiscard]] std::vector<Verb> recordVerbs();    ///< rules, history, changes
+
+/// Runs the command line: parses `args` (without the program's name), runs the verb, returns the exit code.
+int runCommandLine(std::vector<std::string> args, Context context);
+
+}  // namespace halfcell::app
