@@ -1,0 +1,646 @@
+#include "app/presenters/shop.h"
+
+#include "app/service/week.h"
+#include "core/simulator/simulate.h"
+
+#include <QCoreApplication>
+
+#include <algorithm>
+#include <thread>
+
+namespace halfcell::app {
+
+using namespace core;
+
+namespace {
+
+/// What a (re)load brings: everything the desks show without touching readings.
+struct Loaded {
+    std::shared_ptr<const std::vector<db::LatestState>> latest;
+    std::shared_ptr<const Records> reference;
+    std::shared_ptr<const RuleSet> rules;
+    std::vector<db::Draft> drafts;
+};
+
+Result<Loaded> load(const db::Book& book, const Instant& moment)
+{
+    auto latest = book.latestStates();
+    if (!latest)
+        return std::unexpected(latest.error());
+    auto reference = book.loadReference();
+    if (!reference)
+        return std::unexpected(reference.error());
+    auto rules = book.rulesAt(moment);
+    if (!rules)
+        return std::unexpected(rules.error());
+    auto drafts = book.drafts();
+    if (!drafts)
+        return std::unexpected(drafts.error());
+    return Loaded{std::make_shared<const std::vector<db::LatestState>>(std::move(*latest)), std::make_shared<const Records>(std::move(*reference)),
+                  std::make_shared<const RuleSet>(std::move(*rules)), std::move(*drafts)};
+}
+
+Result<std::shared_ptr<const Dossier>> workOutDossier(const db::Book& book, const std::string& serial, const Instant& moment)
+{
+    auto records = book.loadSensorRecords(serial);
+    if (!records)
+        return std::unexpected(records.error());
+    auto rules = book.rulesAt(moment);
+    if (!rules)
+        return std::unexpected(rules.error());
+    auto dossier = std::make_shared<Dossier>(Dossier{.plant = std::make_unique<const Plant>(Plant::asKnown(std::move(*records), moment)),
+                                                     .history = nullptr,
+                                                     .point = nullptr,
+                                                     .standards = {},
+                                                     .rules = std::move(*rules),
+                                                     .figures = {},
+                                                     .assessment = {},
+                                                     .tasks = {}});
+    const Plant& plant = *dossier->plant;
+    dossier->history = plant.history(serial);
+    if (dossier->history == nullptr)
+        return failure(Errc::NotFound, serial + " is not in this book", "scan again, or add it as a new sensor");
+    dossier->standards = StandardsBook::with(plant.records().standards, plant.records().lots);
+    dossier->figures = figuresOfHistory(plant, *dossier->history, dossier->standards, dossier->rules, true);
+    dossier->assessment = assess(plant, *dossier->history, dossier->figures, dossier->standards, dossier->rules);
+    if (const Placement* placement = dossier->history->placementAt(moment))
+        dossier->point = plant.point(placement->place);
+    return dossier;
+}
+
+template <class T>
+Result<bool> asDone(Result<T> result)
+{
+    if (!result)
+        return std::unexpected(result.error());
+    return true;
+}
+
+}  // namespace
+
+const PhaseFigures* Dossier::lastAsLeft() const
+{
+    for (auto it = figures.rbegin(); it != figures.rend(); ++it)
+        if (const PhaseFigures* state = it->lastState())
+            return state;
+    return nullptr;
+}
+
+Shop::Shop(Clock clock, QObject* parent)
+    : QObject(parent), m_clock(std::move(clock)), m_stop(std::make_shared<std::atomic<bool>>(false))
+{
+}
+
+Shop::~Shop()
+{
+    stopBackground();
+    m_jobs.waitForAll();
+}
+
+db::BookStamp Shop::stamp() const
+{
+    return {.person = m_person.toStdString(), .now = now()};
+}
+
+// --- opening ---------------------------------------------------------------------------------------------------------
+
+void Shop::open(const std::filesystem::path& file)
+{
+    close();
+    m_jobs.write(
+        this,
+        [file]() -> Result<std::shared_ptr<db::Book>> {
+            auto book = db::Book::open(file, db::OpenMode::ReadWrite);
+            if (!book)
+                return std::unexpected(book.error());
+            return std::make_shared<db::Book>(std::move(*book));
+        },
+        [this](Result<std::shared_ptr<db::Book>> book) {
+            if (!book)
+                Q_EMIT failed(book.error());
+            else
+                opened(std::move(*book));
+        });
+}
+
+void Shop::create(const std::filesystem::path& file, const QString& shopName, const QString& firstSite)
+{
+    close();
+    m_jobs.write(
+        this,
+        [file, stamp = stamp(), note = shopName.toStdString(), site = firstSite.toStdString()]() -> Result<std::shared_ptr<db::Book>> {
+            auto book = db::Book::create(file, stamp);
+            if (!book)
+                return std::unexpected(book.error());
+            if (!site.empty()) {
+                Records rows;
+                rows.sites.push_back({.site = site, .note = note.empty() ? Text() : Text(note), .recorded = stamp.now});
+                if (auto added = book->add(rows, stamp); !added)
+                    return std::unexpected(added.error());
+            }
+            return std::make_shared<db::Book>(std::move(*book));
+        },
+        [this](Result<std::shared_ptr<db::Book>> book) {
+            if (!book)
+                Q_EMIT failed(book.error());
+            else
+                opened(std::move(*book));
+        });
+}
+
+void Shop::makeDemo(const std::filesystem::path& file)
+{
+    close();
+    Q_EMIT background(tr("Making the demo plant"), 0.0);
+    m_jobs.write(
+        this,
+        [file, now = now()]() -> Result<std::shared_ptr<db::Book>> {
+            const Instant until{startOfDay(dayNumber(now)).utcSeconds + 86399, 0};
+            const SimulatedPlant plant = simulatePlant({.seed = 1, .years = 2.5, .sensors = 120, .until = until});
+            const db::BookStamp stamp{.person = "demo", .now = until};
+            auto book = db::Book::create(file, stamp);
+            if (!book)
+                return std::unexpected(book.error());
+            if (auto added = book->add(plant.records, stamp); !added)
+                return std::unexpected(added.error());
+            if (auto refreshed = book->refreshLatest({}, until); !refreshed)
+                return std::unexpected(refreshed.error());
+            return std::make_shared<db::Book>(std::move(*book));
+        },
+        [this](Result<std::shared_ptr<db::Book>> book) {
+            Q_EMIT background(QString(), 1.0);
+            if (!book)
+                Q_EMIT failed(book.error());
+            else
+                opened(std::move(*book));
+        });
+}
+
+void Shop::opened(std::shared_ptr<db::Book> writer)
+{
+    m_writer = std::move(writer);
+    m_file = m_writer->file();
+    const quint64 generation = ++m_generation;
+    m_jobs.write(
+        this, [book = m_writer, moment = moment()] { return load(*book, moment); },
+        [this, generation](Result<Loaded> loaded) {
+            if (generation != m_generation)
+                return;
+            if (!loaded) {
+                m_writer.reset();
+                Q_EMIT failed(loaded.error());
+                return;
+            }
+            m_latest = std::move(loaded->latest);
+            m_reference = std::move(loaded->reference);
+            m_rules = std::move(loaded->rules);
+            m_drafts = std::move(loaded->drafts);
+            m_open = true;
+            Q_EMIT bookOpened();
+            refreshOverview();
+        });
+}
+
+void Shop::close()
+{
+    stopBackground();
+    m_jobs.waitForAll();
+    ++m_generation;
+    const bool was = m_open;
+    m_open = false;
+    m_writer.reset();
+    m_latest.reset();
+    m_reference.reset();
+    m_overview.reset();
+    m_rules.reset();
+    m_drafts.clear();
+    m_asKnown.reset();
+    if (was)
+        Q_EMIT bookClosed();
+}
+
+void Shop::reload()
+{
+    if (!m_writer)
+        return;
+    const quint64 generation = ++m_generation;
+    m_jobs.write(
+        this, [book = m_writer, moment = moment()] { return load(*book, moment); },
+        [this, generation](Result<Loaded> loaded) {
+            if (generation != m_generation)
+                return;
+            if (!loaded) {
+                Q_EMIT failed(loaded.error());
+                return;
+            }
+            m_latest = std::move(loaded->latest);
+            m_reference = std::move(loaded->reference);
+            m_rules = std::move(loaded->rules);
+            m_drafts = std::move(loaded->drafts);
+            Q_EMIT referenceChanged();
+            Q_EMIT holdsChanged();
+            Q_EMIT draftsChanged();
+            Q_EMIT latestChanged();
+            refreshOverview();
+        });
+}
+
+void Shop::refreshOverview()
+{
+    const quint64 generation = m_generation;
+    Q_EMIT background(tr("Working out what is due"), 0.0);
+    readJob<std::shared_ptr<const Overview>>(
+        this,
+        [moment = moment()](db::Book& book) -> Result<std::shared_ptr<const Overview>> {
+            auto records = book.loadRecords();
+            if (!records)
+                return std::unexpected(records.error());
+            auto rules = book.rulesAt(moment);
+            if (!rules)
+                return std::unexpected(rules.error());
+            return std::make_shared<const Overview>(overviewOf(std::move(*records), std::move(*rules), moment, false, 1));
+        },
+        [this, generation](Result<std::shared_ptr<const Overview>> overview) {
+            if (generation != m_generation)
+                return;
+            Q_EMIT background(QString(), 1.0);
+            if (!overview) {
+                Q_EMIT failed(overview.error());
+                return;
+            }
+            m_overview = std::move(*overview);
+            Q_EMIT overviewChanged();
+        });
+}
+
+std::vector<Hold> Shop::openHolds() const
+{
+    std::vector<Hold> open;
+    if (m_reference)
+        std::ranges::copy_if(m_reference->holds, std::back_inserter(open), [](const Hold& h) { return !h.to; });
+    std::ranges::sort(open, {}, &Hold::from);
+    return open;
+}
+
+void Shop::setAsKnown(std::optional<Instant> moment)
+{
+    if (m_asKnown == moment)
+        return;
+    m_asKnown = moment;
+    Q_EMIT asKnownChanged();
+    reload();
+}
+
+void Shop::setPerson(const QString& initials)
+{
+    if (m_person == initials)
+        return;
+    m_person = initials;
+    Q_EMIT personChanged();
+}
+
+// --- jobs ------------------------------------------------------------------------------------------------------------
+
+template <class T>
+void Shop::writeJob(QObject* context, std::function<Result<T>(db::Book&)> work, Answer<T> done, bool reloadAfter)
+{
+    if (!m_writer) {
+        done(failure(Errc::NotFound, "no book is open", "open a book first"));
+        return;
+    }
+    // The answer must arrive even if the asking widget goes away meanwhile, so that the state is reloaded.
+    m_jobs.write(
+        this, [book = m_writer, work = std::move(work)] { return work(*book); },
+        [this, guard = QPointer<QObject>(context), done = std::move(done), reloadAfter](Result<T> answer) {
+            const bool worked = answer.has_value();
+            if (guard)
+                done(std::move(answer));
+            if (worked && reloadAfter)
+                reload();
+        });
+}
+
+template <class T>
+void Shop::readJob(QObject* context, std::function<Result<T>(db::Book&)> work, Answer<T> done)
+{
+    if (!m_writer) {
+        done(failure(Errc::NotFound, "no book is open", "open a book first"));
+        return;
+    }
+    m_jobs.read(
+        context,
+        [file = m_file, work = std::move(work)]() -> Result<T> {
+            auto book = db::Book::open(file, db::OpenMode::ReadOnly);
+            if (!book)
+                return std::unexpected(book.error());
+            return work(*book);
+        },
+        std::move(done));
+}
+
+void Shop::loadDossier(const std::string& serial, QObject* context, Answer<std::shared_ptr<const Dossier>> done)
+{
+    readJob<std::shared_ptr<const Dossier>>(
+        context, [serial, moment = moment()](db::Book& book) { return workOutDossier(book, serial, moment); },
+        [this, guard = QPointer<QObject>(context), serial, done = std::move(done)](Result<std::shared_ptr<const Dossier>> dossier) {
+            if (!guard)
+                return;
+            done(std::move(dossier));
+        });
+}
+
+void Shop::recordVisit(Visit visit, QObject* context, Answer<db::StoredVisit> done)
+{
+    writeJob<db::StoredVisit>(
+        context, [visit = std::move(visit), stamp = stamp()](db::Book& book) mutable { return book.recordVisit(std::move(visit), stamp); },
+        [this, done = std::move(done)](Result<db::StoredVisit> stored) {
+            if (stored) {
+                const QString place = QString::fromStdString(stored->visit.tag.value_or(stored->visit.serial));
+                const QString time = QString::fromStdString(formatInstant(now()).substr(11, 5));
+                Q_EMIT wrote(tr("Visit to %1 logged %2.").arg(place, time), QString::fromStdString(stored->visit.visit));
+            }
+            done(std::move(stored));
+        });
+}
+
+void Shop::correct(Correction correction, QObject* context, Answer<bool> done)
+{
+    writeJob<bool>(
+        context, [correction = std::move(correction), stamp = stamp()](db::Book& book) { 
+            auto corrected = book.correct(correction, stamp);
+            return corrected ? Result<bool>(true) : Result<bool>(std::unexpected(corrected.error()));
+        },
+        std::move(done));
+}
+
+void Shop::addRows(Records rows, QObject* context, Answer<db::WriteCount> done)
+{
+    writeJob<db::WriteCount>(
+        context, [rows = std::move(rows), stamp = stamp()](db::Book& book) { return book.add(rows, stamp); }, std::move(done));
+}
+
+void Shop::moveSensor(std::string serial, std::string place, Instant when, std::optional<RemovalReason> reason, QObject* context, Answer<bool> done)
+{
+    writeJob<bool>(
+        context,
+        [serial = std::move(serial), place = std::move(place), when, reason, stamp = stamp()](db::Book& book) -> Result<bool> {
+            auto moved = book.moveSensor(serial, place, when, reason, stamp);
+            if (!moved)
+                return std::unexpected(moved.error());
+            const std::string serials[] = {serial};
+            return asDone(book.refreshLatest(serials, stamp.now));
+        },
+        std::move(done));
+}
+
+void Shop::openHold(Hold hold, QObject* context, Answer<bool> done)
+{
+    writeJob<bool>(
+        context,
+        [hold = std::move(hold), stamp = stamp()](db::Book& book) -> Result<bool> {
+            auto opened = book.openHold(hold, stamp);
+            if (!opened)
+                return std::unexpected(opened.error());
+            return true;
+        },
+        std::move(done));
+}
+
+void Shop::closeHold(Hold hold, Instant to, HoldClosed how, QObject* context, Answer<bool> done)
+{
+    writeJob<bool>(
+        context,
+        [hold = std::move(hold), to, how, stamp = stamp()](db::Book& book) -> Result<bool> {
+            auto closed = book.closeHold(hold.point, hold.from, to, stamp.person, how, stamp);
+            if (!closed)
+                return std::unexpected(closed.error());
+            return true;
+        },
+        std::move(done));
+}
+
+void Shop::openLot(std::string lot, QObject* context, Answer<bool> done)
+{
+    writeJob<bool>(
+        context,
+        [lot = std::move(lot), stamp = stamp()](db::Book& book) -> Result<bool> {
+            auto opened = book.openLot(lot, stamp.now, stamp);
+            if (!opened)
+                return std::unexpected(opened.error());
+            return true;
+        },
+        std::move(done));
+}
+
+void Shop::keepDraft(db::Draft draft, QObject* context, Answer<bool> done)
+{
+    const auto known = std::ranges::find(m_drafts, draft.id, &db::Draft::id);
+    if (known != m_drafts.end())
+        *known = draft;
+    else
+        m_drafts.push_back(draft);
+    writeJob<bool>(
+        context,
+        [draft = std::move(draft)](db::Book& book) -> Result<bool> {
+            auto kept = book.keepDraft(draft);
+            if (!kept)
+                return std::unexpected(kept.error());
+            return true;
+        },
+        std::move(done), false);
+    Q_EMIT draftsChanged();
+}
+
+void Shop::dropDraft(std::string id, QObject* context, Answer<bool> done)
+{
+    std::erase_if(m_drafts, [&id](const db::Draft& d) { return d.id == id; });
+    writeJob<bool>(
+        context,
+        [id = std::move(id)](db::Book& book) -> Result<bool> {
+            auto dropped = book.dropDraft(id);
+            if (!dropped)
+                return std::unexpected(dropped.error());
+            return true;
+        },
+        std::move(done), false);
+    Q_EMIT draftsChanged();
+}
+
+void Shop::search(const QString& fragment, QObject* context, Answer<std::vector<db::SearchHit>> done)
+{
+    constexpr std::size_t kHits = 8;
+    readJob<std::vector<db::SearchHit>>(
+        context, [text = fragment.toStdString()](db::Book& book) { return book.search(text, kHits); }, std::move(done));
+}
+
+void Shop::planWeek(IsoWeek week, QObject* context, Answer<std::shared_ptr<const WeekPlan>> done)
+{
+    if (!m_overview) {
+        done(failure(Errc::NotFound, "what is due is still being worked out", "wait a moment"));
+        return;
+    }
+    m_jobs.read(
+        context,
+        [overview = m_overview, week]() -> Result<std::shared_ptr<const WeekPlan>> {
+            return std::make_shared<const WeekPlan>(planOfWeek(*overview, week));
+        },
+        std::move(done));
+}
+
+void Shop::review(std::optional<double> budget, QObject* context, Answer<std::shared_ptr<const Review>> done)
+{
+    if (!m_overview) {
+        done(failure(Errc::NotFound, "the sensors are still being judged", "wait a moment"));
+        return;
+    }
+    m_jobs.read(
+        context,
+        [overview = m_overview, budget]() -> Result<std::shared_ptr<const Review>> {
+            return std::make_shared<const Review>(reviewFleet(*overview->plant, overview->assessments, overview->figures, overview->rules, budget));
+        },
+        std::move(done));
+}
+
+void Shop::previewImport(std::vector<std::filesystem::path> paths, QObject* context, Answer<ImportPreview> done)
+{
+    constexpr std::size_t kPreviewRows = 50;
+    writeJob<ImportPreview>(
+        context,
+        [paths = std::move(paths), stamp = stamp()](db::Book& book) -> Result<ImportPreview> {
+            ImportPreview preview;
+            db::ImportOptions options;
+            options.dryRun = true;
+            if (auto done_ = db::importTables(book, paths, options, stamp, preview.report); !done_)
+                return std::unexpected(done_.error());
+            auto rows = db::previewTables(book, paths, kPreviewRows);
+            if (!rows)
+                return std::unexpected(rows.error());
+            preview.rows = std::move(*rows);
+            return preview;
+        },
+        std::move(done), false);
+}
+
+void Shop::importTables(std::vector<std::filesystem::path> paths, QObject* context, Answer<db::ImportReport> done)
+{
+    m_stop->store(false);
+    Q_EMIT background(tr("Taking in tables"), 0.0);
+    writeJob<db::ImportReport>(
+        context,
+        [this, paths = std::move(paths), stamp = stamp(), stop = m_stop](db::Book& book) -> Result<db::ImportReport> {
+            db::ImportReport report;
+            db::ImportOptions options;
+            const std::filesystem::path& first = paths.front();
+            options.refusedFile = first.parent_path() / (first.stem().string() + ".refused.csv");
+            options.progress = [this, stop](double fraction) {
+                QMetaObject::invokeMethod(this, [this, fraction] { Q_EMIT background(tr("Taking in tables"), fraction); }, Qt::QueuedConnection);
+                return !stop->load();
+            };
+            if (auto imported = db::importTables(book, paths, options, stamp, report); !imported)
+                return std::unexpected(imported.error());
+            return report;
+        },
+        [this, done = std::move(done)](Result<db::ImportReport> report) {
+            Q_EMIT background(QString(), 1.0);
+            done(std::move(report));
+        });
+}
+
+void Shop::exportTables(std::filesystem::path folder, QObject* context, Answer<std::vector<std::pair<std::string, std::size_t>>> done)
+{
+    readJob<std::vector<std::pair<std::string, std::size_t>>>(
+        context,
+        [folder = std::move(folder), moment = moment()](db::Book& book) {
+            return folder.extension() == ".xlsx" ? db::exportWorkbook(book, folder, moment) : db::exportTables(book, folder, moment, false);
+        },
+        std::move(done));
+}
+
+void Shop::info(QObject* context, Answer<db::BookInfo> done)
+{
+    readJob<db::BookInfo>(
+        context, [](db::Book& book) { return book.info(); }, std::move(done));
+}
+
+void Shop::verify(QObject* context, Answer<db::VerifyReport> done)
+{
+    m_stop->store(false);
+    Q_EMIT background(tr("Checking the book"), 0.0);
+    readJob<db::VerifyReport>(
+        context,
+        [this, stop = m_stop](db::Book& book) {
+            return book.verify([this, stop](double fraction) {
+                QMetaObject::invokeMethod(this, [this, fraction] { Q_EMIT background(tr("Checking the book"), fraction); }, Qt::QueuedConnection);
+                return !stop->load();
+            });
+        },
+        [this, done = std::move(done)](Result<db::VerifyReport> report) {
+            Q_EMIT background(QString(), 1.0);
+            done(std::move(report));
+        });
+}
+
+void Shop::backup(std::filesystem::path target, QObject* context, Answer<bool> done)
+{
+    readJob<bool>(
+        context,
+        [target = std::move(target)](db::Book& book) -> Result<bool> {
+            auto copied = book.backupTo(target);
+            if (!copied)
+                return std::unexpected(copied.error());
+            return true;
+        },
+        std::move(done));
+}
+
+void Shop::rebuild(QObject* context, Answer<db::RebuildReport> done)
+{
+    writeJob<db::RebuildReport>(
+        context, [moment = now()](db::Book& book) { return book.rebuild(moment); }, std::move(done));
+}
+
+void Shop::journal(QObject* context, Answer<std::vector<db::JournalEntry>> done)
+{
+    readJob<std::vector<db::JournalEntry>>(
+        context, [](db::Book& book) { return book.journal(); }, std::move(done));
+}
+
+void Shop::stopBackground()
+{
+    m_stop->store(true);
+}
+
+void Shop::settle()
+{
+    // Answers are delivered through the event loop and may start further jobs (a reload after a write).
+    for (int i = 0; i < 20; ++i) {
+        m_jobs.waitForAll();
+        QCoreApplication::sendPostedEvents();
+        QCoreApplication::processEvents();
+    }
+}
+
+QString userText(const Error& error)
+{
+    QString text;
+    switch (error.code) {
+    case Errc::CannotRead: text = Shop::tr("The book can't be read."); break;
+    case Errc::CannotWrite: text = Shop::tr("The book can't be written."); break;
+    case Errc::NewerBook: text = Shop::tr("This book was written by a newer Halfcell. Nothing was changed."); break;
+    case Errc::DamagedBook: text = Shop::tr("The book is damaged. Don't log in it; restore a backup beside it and compare."); break;
+    case Errc::DiskFull: text = Shop::tr("The disk is full. Nothing was half-written; free some room and try again."); break;
+    case Errc::Locked: text = Shop::tr("Somebody else is writing in the book. Try again in a moment."); break;
+    default: break;
+    }
+    const auto add = [&text](const QString& more) {
+        if (!more.isEmpty())
+            text += (text.isEmpty() ? QString() : QStringLiteral(" ")) + more;
+    };
+    add(QString::fromStdString(error.detail));
+    if (!text.isEmpty() && !text.endsWith(QLatin1Char('.')) && !error.remedy.empty())
+        text += QLatin1Char('.');
+    add(QString::fromStdString(error.remedy));
+    return text;
+}
+
+}  // namespace halfcell::app
