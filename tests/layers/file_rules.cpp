@@ -73,7 +73,7 @@ std::vector<Offence> checkMachinePaths(const Repository& repository)
             }
         }
         // A drive letter and a user's folder, with either slash.
-        for (std::size_t at = text.find(":"); at != std::string::npos; at = text.find(":", at + 1)) {
+        for (std::size_t at = text.find(':'); at != std::string::npos; at = text.find(':', at + 1)) {
             const bool drive =
                 at >= 1 && std::isalpha(static_cast<unsigned char>(text[at - 1])) != 0 && (at < 2 || isWordEdge(text, at - 2));
             std::size_t after = at + 1;
