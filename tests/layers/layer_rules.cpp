@@ -25,16 +25,28 @@ bool isLayer(std::string_view name)
     return heightOf(name) < kLayers.size();
 }
 
-// app/service and app/cli make the command line, which does without Qt.
-bool isCommandLine(std::string_view layer, std::string_view room)
-{
-    return layer == "app" && (room == "service" || room == "cli");
-}
+// The rooms of app that do without Qt: those its CMakeLists.txt adds whether or not the desktop is built.
+class CommandLine {
+public:
+    explicit CommandLine(const Repository& repository)
+    {
+        int conditions = 0;
+        for (const CMakeCommand& command : readCMake(repository.read("app/CMakeLists.txt"))) {
+            if (command.name == "if")
+                ++conditions;
+            else if (command.name == "endif")
+                --conditions;
+            else if (command.name == "halfcell_add_rooms" && conditions == 0)
+                m_rooms.insert(command.arguments.begin(), command.arguments.end());
+        }
+    }
 
-bool mayUseQt(std::string_view layer, std::string_view room)
-{
-    return layer == "app" && !isCommandLine(layer, room);
-}
+    bool has(std::string_view layer, std::string_view room) const { return layer == "app" && m_rooms.contains(room); }
+    bool mayUseQt(std::string_view layer, std::string_view room) const { return layer == "app" && !m_rooms.contains(room); }
+
+private:
+    std::set<std::string, std::less<>> m_rooms;
+};
 
 bool isQtHeader(const std::string& path)
 {
@@ -72,7 +84,8 @@ bool readsClock(const std::string& code)
     return std::regex_search(code, kClock);
 }
 
-void checkInclude(const std::string& file, const SourceText::Include& include, std::vector<Offence>& offences)
+void checkInclude(const CommandLine& commandLine, const std::string& file, const SourceText::Include& include,
+                  std::vector<Offence>& offences)
 {
     const std::string_view layer = partOf(file, 0);
     const std::string_view room = partOf(file, 1);
@@ -81,7 +94,7 @@ void checkInclude(const std::string& file, const SourceText::Include& include, s
 
     if (include.path.starts_with("QSql") || include.path.starts_with("QtSql/"))
         return offend("Qt SQL is not used; db goes through SOCI");
-    if (isQtHeader(include.path) && !mayUseQt(layer, room))
+    if (isQtHeader(include.path) && !commandLine.mayUseQt(layer, room))
         return offend(std::string(layer) + "/" + std::string(room) + " does without Qt");
     if (layer == "core" && isOutsideWorld(include.path))
         return offend("core knows no database, file or clock");
@@ -93,14 +106,14 @@ void checkInclude(const std::string& file, const SourceText::Include& include, s
         if (heightOf(target) > heightOf(layer))
             return offend(std::string(layer) + " may not include " + std::string(target));
         const std::string_view targetRoom = partOf(include.path, 1);
-        if (isCommandLine(layer, room) && target == "app" && !isCommandLine(target, targetRoom))
+        if (commandLine.has(layer, room) && target == "app" && !commandLine.has(target, targetRoom))
             return offend("the command line may not include a desktop room");
         return;
     }
     if (target == "tests")
         return offend("the program may not include its tests");
     if (include.quoted && target != "embedded") {
-        const bool made = mayUseQt(layer, room) && (include.path.ends_with(".moc") || include.path.starts_with("ui_"));
+        const bool made = commandLine.mayUseQt(layer, room) && (include.path.ends_with(".moc") || include.path.starts_with("ui_"));
         if (!made)
             offend("project headers are included from the repository root");
     }
@@ -139,6 +152,7 @@ void reach(const Rooms& rooms, const std::string& from, std::set<std::string>& r
 Rooms readRooms(const Repository& repository, std::vector<Offence>& offences)
 {
     Rooms rooms;
+    const CommandLine commandLine(repository);
     for (const std::string& file : repository.files()) {
         const std::string_view layer = partOf(file, 0);
         if (!isLayer(layer) || !file.ends_with("/CMakeLists.txt") || folderOf(file) == layer)
@@ -157,7 +171,7 @@ Rooms readRooms(const Repository& repository, std::vector<Offence>& offences)
                 for (const std::string& word : command.after(keyword)) {
                     const std::string target = roomName(word);
                     const std::string targetLayer = target.substr(0, target.find('_'));
-                    if ((word.starts_with("Qt6::") || word.starts_with("QCustomPlotQt6::")) && !mayUseQt(layer, folderRoom))
+                    if ((word.starts_with("Qt6::") || word.starts_with("QCustomPlotQt6::")) && !commandLine.mayUseQt(layer, folderRoom))
                         offences.push_back(
                             {file, command.line, std::string(layer) + "_" + std::string(folderRoom) + " does without Qt: " + word});
                     else if (layer == "core" && (word.starts_with("SOCI::") || word.starts_with("SQLite::")))
@@ -180,13 +194,14 @@ Rooms readRooms(const Repository& repository, std::vector<Offence>& offences)
 std::vector<Offence> checkIncludes(const Repository& repository)
 {
     std::vector<Offence> offences;
+    const CommandLine commandLine(repository);
     for (const std::string& file : repository.files()) {
         const std::string_view layer = partOf(file, 0);
         if (!isLayer(layer) || !isCpp(file))
             continue;
         const SourceText source = readSource(repository.read(file));
         for (const SourceText::Include& include : source.includes)
-            checkInclude(file, include, offences);
+            checkInclude(commandLine, file, include, offences);
         if (layer != "db") {
             for (const SourceText::Literal& literal : source.literals) {
                 if (isSql(literal.text))

@@ -9,8 +9,8 @@ namespace halfcell::tree {
 /// Arrows point down only. In the C++ files of core, db and app:
 ///  - project headers are included in quotes and from the repository root;
 ///  - core includes core; db includes core and db; app includes all three; none includes tests;
-///  - no Qt in core and db, nor in the rooms of the command line (app/service, app/cli), which
-///    include no desktop room either;
+///  - no Qt in core and db, nor in the rooms of the command line (those that app/CMakeLists.txt adds
+///    outside of HALFCELL_DESKTOP), which include no desktop room either;
 ///  - no database, file or clock in core; no Qt SQL anywhere;
 ///  - no SQL text in core and app.
 /// Linking alone would not keep these: an inline function or a type needs no library.

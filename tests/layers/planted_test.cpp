@@ -39,7 +39,7 @@ protected:
         write("db/CMakeLists.txt", "halfcell_add_rooms(store)\n");
         write("db/store/CMakeLists.txt", "halfcell_room(db store SOURCES store.cpp DEPENDS core_beta LIBS SOCI::core)\n");
         write("db/store/store.cpp", "#include \"core/alpha/alpha.h\"\n#include <soci/soci.h>\nconst char* q = \"SELECT x FROM y\";\n");
-        write("app/CMakeLists.txt", "halfcell_add_rooms(cli desk)\n");
+        write("app/CMakeLists.txt", "halfcell_add_rooms(cli)\nif(HALFCELL_DESKTOP)\n    halfcell_add_rooms(desk)\nendif()\n");
         write("app/cli/CMakeLists.txt", "halfcell_program(halfcell-cli SOURCES main.cpp DEPENDS db_store)\n");
         write("app/cli/main.cpp", "#include \"core/alpha/alpha.h\"\nint main() {}\n");
         write("app/desk/CMakeLists.txt", "halfcell_room(app desk SOURCES desk.cpp DEPENDS db_store LIBS Qt6::Widgets)\n");
