@@ -84,6 +84,7 @@ struct PlanSettings {
     double wrenchTime = 0.65;
     std::map<std::string, double> areaSetup;   ///< minutes; default by `defaultSetup`
     double defaultSetup = 20.0;
+    double defaultShift = 450.0;               ///< minutes of a shift where a person has none recorded
 };
 
 /// The jobs of a week out of the due tasks, one per sensor or point.
@@ -96,7 +97,8 @@ struct PlanSettings {
 /// Buffers, cleaners and spares per person and day, with a usable lot each.
 [[nodiscard]] std::vector<KitLine> kitFor(const WeekPlan& plan, const Plant& plant, const RuleSet& rules);
 /// Recomputes loads, objective and unplanned reasons after a job was moved by hand. Errc::Conflict (in words) if the move
-/// breaks a window, a skill or a person's day.
+/// breaks a window, a skill or a person's day (not at work; a soak longer than the day). More minutes than the person has is
+/// allowed and shows as a load above its capacity. An empty person takes the job off the board; a floor job stays on it.
 [[nodiscard]] Result<WeekPlan> moveJob(const WeekPlan& plan, std::string_view key, std::int64_t day, std::string_view person,
                                        std::span<const Capacity> capacities, const PlanSettings& settings);
 
