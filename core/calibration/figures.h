@@ -79,6 +79,8 @@ struct FigureContext {
     SensorKind kind = SensorKind::Ph;
     std::string reference_fill = {};             ///< ORP
     std::optional<double> orp_baseline_mv = {};  ///< ORP with a differential reference: its own first reading
+    std::string orp_baseline_standard = {};      ///< standard of that reading; empty: taken as this phase's first standard
+    std::optional<double> orp_baseline_temp_c = {};  ///< its temperature; absent: that of this phase's first reading
     BudgetDefaults budget = {};
     std::optional<double> process_ph = {}, process_temp_c = {};
     std::optional<GrabQuality> grab_quality = {};
