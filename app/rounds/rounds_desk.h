@@ -1,0 +1,53 @@
+#pragma once
+
+#include "app/rounds/rounds_presenter.h"
+
+#include <QWidget>
+
+#include <filesystem>
+#include <functional>
+#include <optional>
+
+class QLabel;
+class QTableView;
+
+namespace halfcell::app {
+
+class BoardView;
+class DueModel;
+
+/// The Rounds desk: what is due and why, the week's board, the kit, the printable sheet. GUI thread only.
+class RoundsDesk : public QWidget {
+    Q_OBJECT
+public:
+    using AskTarget = std::function<std::optional<std::filesystem::path>(QWidget*)>;
+    RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent = nullptr);
+
+    [[nodiscard]] const QString& sentence() const { return m_presenter.sentence(); }
+    [[nodiscard]] RoundsPresenter& presenter() { return m_presenter; }
+    /// Writes the week's sheets as PDF (asks where).
+    void print();
+
+Q_SIGNALS:
+    void sentenceChanged();
+    /// A sensor's record is asked for.
+    void recordAsked(const QString& serial);
+
+protected:
+    void keyPressEvent(QKeyEvent* event) override;
+
+private:
+    void show();
+
+    Shop& m_shop;
+    AskTarget m_askSheet;
+    RoundsPresenter m_presenter;
+    DueModel* m_dueModel = nullptr;
+    QTableView* m_dueView = nullptr;
+    BoardView* m_board = nullptr;
+    QLabel* m_readout = nullptr;
+    QLabel* m_note = nullptr;
+    QLabel* m_kit = nullptr;
+};
+
+}  // namespace halfcell::app
