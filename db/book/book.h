@@ -38,6 +38,9 @@ public:
     // --- reading -----------------------------------------------------------------------------------------------
     /// All records as first written, with corrections beside them, in canonical order.
     [[nodiscard]] core::Result<core::Records> loadRecords() const;
+    /// The same as it was known at a moment: an end recorded later (of a placement, a hold, a part, a bottle's opening) is not
+    /// in it, since the public row carries no time of its own for that. Everything else is left to core's as-of view.
+    [[nodiscard]] core::Result<core::Records> loadRecords(const core::Instant& asOf) const;
     /// The records that concern one sensor (its visits, placements, parts, legacy, corrections) together with all small
     /// tables (sites, points, models, all sensors, lots, standards, equipment, people, holds).
     [[nodiscard]] core::Result<core::Records> loadSensorRecords(std::string_view serial) const;
@@ -73,6 +76,11 @@ public:
     core::Result<void> closeHold(std::string_view point, const core::Instant& from, const core::Instant& to, std::string_view person,
                                  core::HoldClosed how, const BookStamp& stamp);
     core::Result<void> openLot(std::string_view lot, const core::Instant& when, const BookStamp& stamp);
+    core::Result<void> discardLot(std::string_view lot, const core::Instant& when, const BookStamp& stamp);
+    /// Takes a renewable part out (its row stays, the end is a row of its own).
+    core::Result<void> endPart(std::string_view serial, core::Part part, const core::Instant& from, const core::Instant& to,
+                               const BookStamp& stamp);
+    core::Result<void> nameShop(std::string_view shop, const BookStamp& stamp);
     core::Result<void> adoptRules(const core::RuleSet& rules, const BookStamp& stamp, std::string_view why);
 
     // --- derived figures ---------------------------------------------------------------------------------------

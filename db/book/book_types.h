@@ -58,6 +58,7 @@ struct JournalEntry {
     std::string key;                  ///< of the row
     std::string text;                 ///< one line for people
     std::string hash;                 ///< hex SHA-256 chained to the entry before
+    std::string serial = {};          ///< the sensor it concerns; empty: all of them or none
 };
 
 struct RuleAdoption {

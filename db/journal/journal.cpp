@@ -77,6 +77,8 @@ Journal::Journal(Connection& connection)
 {
 }
 
+Journal::~Journal() = default;
+
 std::optional<JournalRow> Journal::last()
 {
     if (!m_last)

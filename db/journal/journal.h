@@ -33,6 +33,7 @@ struct JournalRow {
 class Journal {
 public:
     explicit Journal(Connection& connection);
+    ~Journal();
 
     /// Reads where the journal ends; to be called at the start of every write transaction (others may have written).
     void begin();
