@@ -1,0 +1,466 @@
+#include "app/bench/bench_model.h"
+
+#include "app/bench/number_entry.h"
+#include "app/bench/say.h"
+
+#include <algorithm>
+#include <cmath>
+
+/// What the keys do in times and number fields, and to questions.
+namespace halfcell::app::bench {
+
+using namespace core;
+
+namespace {
+
+struct Range {
+    double low, high;
+    QString words;
+};
+
+// Outside these a value is a slip of the hand, whatever the sensor: our choice, wider than any standard or pipe.
+Range rangeOf(const Stop& stop, SensorKind kind)
+{
+    switch (stop.kind) {
+    case StopKind::Loop:
+    case StopKind::Grab:
+        if (kind == SensorKind::Orp)
+            return {-2000, 2000, Say::tr("millivolts from −2000 to +2000")};
+        return {-2, 16, Say::tr("pH from −2 to 16")};
+    case StopKind::WaterPh:
+    case StopKind::Shown: return {-2, 16, Say::tr("pH from −2 to 16")};
+    case StopKind::GrabTemp: return {-20, 150, Say::tr("degrees from −20 to 150")};
+    case StopKind::Temp: return {-5, 105, Say::tr("degrees from −5 to 105")};
+    case StopKind::Wait: return {0, 86400, Say::tr("seconds from 0 to 86400")};
+    default: return {-2000, 2000, Say::tr("millivolts from −2000 to +2000")};
+    }
+}
+
+QString keysOf(Question::Kind kind)
+{
+    using enum Question::Kind;
+    switch (kind) {
+    case WrongSign: return Say::tr("F7 turns the sign · Enter reads again · K keeps it.");
+    case Swapped: return Say::tr("F8 swaps them · Enter reads again · K keeps them.");
+    case MistakenStandard: return Say::tr("F2 changes the standard · Enter reads again · K keeps it.");
+    default: return Say::tr("Enter reads again · K keeps it.");
+    }
+}
+
+}  // namespace
+
+Outcome BenchModel::goOn(const Moment& moment, QString say)
+{
+    arrive(after(m_stop), moment);
+    return {true, std::move(say), true};
+}
+
+Outcome BenchModel::enter(const Moment& moment)
+{
+    if (m_box || m_removal)
+        return {false, {}, false};
+    switch (m_stop.kind) {
+    case StopKind::Serial: {
+        std::string tail = m_draft.serialTyped;
+        std::string serial = m_draft.serial;
+        const auto upper = [](std::string& s) { std::transform(s.begin(), s.end(), s.begin(), [](unsigned char c) { return static_cast<char>(std::toupper(c)); }); };
+        upper(tail);
+        upper(serial);
+        constexpr std::size_t kLeast = 2;
+        if (tail.size() < kLeast)
+            return {false, Say::tr("The last two characters of the serial on the cable; ? if it can't be read."), false};
+        if (!serial.ends_with(tail))
+            return {false,
+                    Say::tr("The cable says %1; the book has %2 here. Enter reads again · scan the sensor in hand · ? can't be read.")
+                        .arg(QString::fromStdString(m_draft.serialTyped), QString::fromStdString(m_draft.serial)),
+                    false};
+        m_draft.serialSeen = SerialSeen::TwoCharacters;
+        return goOn(moment);
+    }
+    case StopKind::Manual:
+    case StopKind::Auto: return enterTime(moment);
+    case StopKind::Coating:
+        m_draft.coatingAnswered = true;
+        return goOn(moment);
+    case StopKind::Look: return goOn(moment);
+    case StopKind::Mv: return enterMv(moment);
+    case StopKind::Did: return endDid(moment);
+    case StopKind::Left:
+        if (m_draft.leftAnswer != LeftAnswer::Open)
+            return goOn(moment);
+        return {false, Say::tr("U adjusted · = nothing adjusted."), false};
+    case StopKind::Remark: return goOn(moment);
+    case StopKind::Log: return readyToLog(moment);
+    default: return enterNumber(moment);
+    }
+}
+
+Outcome BenchModel::back()
+{
+    if (m_box || m_removal)
+        return {false, {}, false};
+    goTo(before(m_stop));
+    return {};
+}
+
+// --- times -----------------------------------------------------------------------------------------------------------
+
+Outcome BenchModel::enterTime(const Moment& moment)
+{
+    const bool manual = m_stop.kind == StopKind::Manual;
+    const std::string& typed = manual ? m_draft.manualTyped : m_draft.autoTyped;
+    auto& at = manual ? m_draft.manualFrom : m_draft.autoAt;
+    if (manual && m_draft.hold == HoldAnswer::Stamped)
+        return goOn(moment);
+    if (typed.empty()) {
+        if (!manual) {
+            at.reset();
+            return goOn(moment, Say::tr("%1 stays in manual until somebody closes it.").arg(QString::fromStdString(m_draft.tag)));
+        }
+        if (m_draft.hold == HoldAnswer::NotWritten)
+            return goOn(moment);
+        if (const QString why = whyHoldIsNeeded(*m_hand); !why.isEmpty())
+            return {false, why, false};
+        m_draft.hold = HoldAnswer::NoLoop;
+        return goOn(moment);
+    }
+    if (at && shownMoment(*at, moment.now).toStdString() == typed)
+        return goOn(moment);
+    const auto time = momentFrom(typed, moment.now);
+    if (!time)
+        return {false, QString::fromStdString(time.error().detail + ": " + time.error().remedy + "."), false};
+    if (!manual && m_draft.manualFrom && *time < *m_draft.manualFrom)
+        return {false, Say::tr("%1 is before the loop went into manual (%2).").arg(shownMoment(*time, moment.now), shownMoment(*m_draft.manualFrom, moment.now)),
+                false};
+    at = *time;
+    if (manual) {
+        m_draft.hold = HoldAnswer::Typed;
+        m_draft.manualTyped = shownMoment(*time, moment.now).toStdString();
+    } else {
+        m_draft.autoTyped = shownMoment(*time, moment.now).toStdString();
+    }
+    return goOn(moment);
+}
+
+Outcome BenchModel::pressManual(char key, const Moment& moment)
+{
+    if (m_draft.hold == HoldAnswer::Stamped || m_draft.hold == HoldAnswer::Typed)
+        return {false, {}, false};
+    if (key == 'U') {
+        m_draft.hold = HoldAnswer::NotWritten;
+        return goOn(moment);
+    }
+    if (key != 'N')
+        return {false, {}, false};
+    if (const QString why = whyHoldIsNeeded(*m_hand); !why.isEmpty())
+        return {false, why, false};
+    m_draft.hold = HoldAnswer::NoLoop;
+    m_draft.manualFrom.reset();
+    const bool known = m_hand->point && m_hand->point->loop_class;
+    return goOn(moment, known ? QString() : Say::tr("The class of this point is not recorded: ask the control room whether anything acts on it."));
+}
+
+Outcome BenchModel::space(const Moment& moment)
+{
+    if (m_box || m_removal)
+        return {false, {}, false};
+    switch (m_stop.kind) {
+    case StopKind::Manual:
+        if (m_draft.manualFrom)
+            return {false, Say::tr("Written down already: %1.").arg(shownMoment(*m_draft.manualFrom, moment.now)), false};
+        m_draft.hold = HoldAnswer::Stamped;
+        m_draft.manualFrom = moment.now;
+        m_draft.manualTyped = shownMoment(moment.now, moment.now).toStdString();
+        return goOn(moment);
+    case StopKind::Auto:
+        if (m_draft.autoAt)
+            return {false, Say::tr("Written down already: %1.").arg(shownMoment(*m_draft.autoAt, moment.now)), false};
+        m_draft.autoAt = moment.now;
+        m_draft.autoTyped = shownMoment(moment.now, moment.now).toStdString();
+        return goOn(moment);
+    case StopKind::Mv: {
+        Dip& d = dip(m_stop);
+        if (d.mv.empty()) {
+            m_clock.startAt(moment.clock);
+            return {true, {}, false};
+        }
+        const auto value = d.mv.value();
+        if (!value || d.mv.taken)
+            return {false, {}, false};
+        m_clock.note(moment.clock, *value);
+        d.mv = {};
+        return {true, {}, false};
+    }
+    case StopKind::Did: return pressDid(' ', moment);
+    default: return {false, {}, false};
+    }
+}
+
+// --- numbers ---------------------------------------------------------------------------------------------------------
+
+Outcome BenchModel::enterNumber(const Moment& moment)
+{
+    Entry* e = entry(m_stop);
+    if (!e)
+        return {false, {}, false};
+    if (e->empty()) {
+        if (m_stop.kind == StopKind::Temp && m_stop.dip > 0)
+            dip(m_stop).carried = true;
+        else if (m_stop.kind != StopKind::Shown)
+            e->notDone = true;
+    } else {
+        const auto value = e->value();
+        if (!value)
+            return {false, Say::tr("That is no number yet."), false};
+        const Range range = rangeOf(m_stop, m_draft.kind);
+        if (*value < range.low || *value > range.high)
+            return {false, Say::tr("Only %1 here. Enter reads again.").arg(range.words), false};
+        e->taken = true;
+        e->notDone = false;
+        if (m_stop.kind == StopKind::Temp)
+            dip(m_stop).carried = false;
+    }
+    if (isDipStop(m_stop))
+        return settleQuestions(moment, m_stop);
+    return goOn(moment);
+}
+
+Outcome BenchModel::enterMv(const Moment& moment)
+{
+    Dip& d = dip(m_stop);
+    PhaseForm& form = m_draft.phase(m_stop.phase);
+    const ReadingPlace here{m_stop.phase, m_stop.dip};
+    if (m_asked && m_asked->place == here && d.mv.text == m_askedText) {
+        d.mv = {};
+        d.t90_s.reset();
+        d.settled.reset();
+        if (d.clocked) {
+            d.wait = {};
+            d.clocked = false;
+        }
+        m_asked.reset();
+        if (!m_draft.fromSheet())
+            m_clock.startAt(moment.clock);
+        return {true, Say::tr("Read it again."), false};
+    }
+    if (d.mv.empty())
+        return passDip(moment);
+    const auto value = d.mv.value();
+    if (!value)
+        return {false, Say::tr("That is no number yet."), false};
+    const Range range = rangeOf(m_stop, m_draft.kind);
+    if (*value < range.low || *value > range.high)
+        return {false, Say::tr("Only %1 here. Enter reads again.").arg(range.words), false};
+    m_asked.reset();
+    m_asksWhyNone = false;
+    if (!d.mv.taken) {
+        d.mv.taken = true;
+        d.mv.notDone = false;
+        d.when = moment.now;
+        d.kept.clear();
+        if (const auto elapsed = m_clock.elapsed(moment.clock); elapsed && *elapsed >= 1.0 && !m_draft.fromSheet()) {
+            d.wait = {std::to_string(static_cast<long>(std::lround(*elapsed))), true, false};
+            d.clocked = true;
+            if (const auto t90 = m_clock.t90(*elapsed, *value))
+                d.t90_s = std::round(*t90);
+            if (const auto change = m_clock.changeIn30s(std::pair(*elapsed, *value)))
+                d.settled = *change < SettleClock::kSettledMv;
+        } else {
+            d.clocked = false;
+        }
+        if (m_stop.dip + 1 < form.dips.size() && !m_draft.fromSheet())
+            m_clock.startAt(moment.clock + SettleClock::kRinseSeconds);
+        else
+            m_clock.stop();
+    }
+    if (m_stop.phase == Phase::AsFound)
+        m_draft.whyNoneFound.clear();
+    form.passed = false;
+    return settleQuestions(moment, m_stop);
+}
+
+Stop BenchModel::firstAfterLeft() const
+{
+    const auto open = stops();
+    const auto left = std::find(open.begin(), open.end(), Stop{StopKind::Left});
+    const auto next = std::find_if(left + 1, open.end(), [](const Stop& s) { return !isDipStop(s); });
+    return next != open.end() ? *next : open.back();
+}
+
+Outcome BenchModel::passDip(const Moment& moment)
+{
+    Dip& d = dip(m_stop);
+    PhaseForm& form = m_draft.phase(m_stop.phase);
+    if (form.hasReading()) {
+        d.mv.notDone = true;
+        return goOn(moment);
+    }
+    if (m_stop.phase == Phase::AsFound) {
+        m_asksWhyNone = true;
+        return {false, Say::tr("Nothing as found. Clean first and the drift is lost. Why none: N new · B broken · W removed wet · O other."), false};
+    }
+    form.passed = true;
+    if (m_stop.phase == Phase::AfterClean)
+        arrive({StopKind::Left}, moment);
+    else
+        arrive(firstAfterLeft(), moment);
+    m_clock.stop();
+    return {true, {}, true};
+}
+
+// --- questions -------------------------------------------------------------------------------------------------------
+
+Outcome BenchModel::settleQuestions(const Moment& moment, const Stop& from)
+{
+    for (Asked& open : openQuestions()) {
+        if (!waitsForAnswer(open.question.kind) || open.place.phase != from.phase)
+            continue;
+        if (!m_resume)
+            m_resume = after(from);
+        m_asked = std::move(open);
+        m_stop = {StopKind::Mv, m_asked->place.phase, m_asked->place.dip};
+        m_askedText = dip(m_stop).mv.text;
+        return {true, QString::fromStdString(m_asked->question.text) + u' ' + keysOf(m_asked->question.kind), true};
+    }
+    m_asked.reset();
+    return leaveDip(moment, from);
+}
+
+Outcome BenchModel::leaveDip(const Moment& moment, const Stop& from)
+{
+    Stop next = after(from);
+    // Back from a question: past what was answered before it came up.
+    if (m_resume)
+        while (!(next == *m_resume) && isDipStop(next) && next.phase == from.phase && answered(next))
+            next = after(next);
+    if (!isDipStop(next) || next.phase != from.phase || (m_resume && next == *m_resume))
+        m_resume.reset();
+    arrive(next, moment);
+    return {true, {}, true};
+}
+
+Outcome BenchModel::resolve(const Moment& moment)
+{
+    m_asked.reset();
+    return settleQuestions(moment, m_stop);
+}
+
+Outcome BenchModel::turnSign(const Moment& moment)
+{
+    if (m_stop.kind != StopKind::Mv || m_box)
+        return {false, {}, false};
+    Entry& e = dip(m_stop).mv;
+    if (e.empty())
+        return {false, {}, false};
+    if (e.text.front() == '-')
+        e.text.erase(0, 1);
+    else if (e.text.front() == '+')
+        e.text.front() = '-';
+    else
+        e.text.insert(0, "-");
+    if (m_asked)
+        return resolve(moment);
+    return {true, {}, e.taken};
+}
+
+Outcome BenchModel::exchange(const Moment& moment)
+{
+    if (!m_asked || !m_asked->other || m_box)
+        return {false, {}, false};
+    Dip& a = m_draft.phase(m_asked->place.phase).dips[m_asked->place.dip];
+    Dip& b = m_draft.phase(m_asked->other->phase).dips[m_asked->other->dip];
+    // The beakers changed places: what was read goes to the other standard, with its seconds.
+    std::swap(a.mv, b.mv);
+    std::swap(a.wait, b.wait);
+    std::swap(a.clocked, b.clocked);
+    std::swap(a.t90_s, b.t90_s);
+    std::swap(a.settled, b.settled);
+    std::swap(a.when, b.when);
+    return resolve(moment);
+}
+
+Outcome BenchModel::keepAsked(char key, const Moment& moment)
+{
+    if (!m_asked->wantsReason) {
+        if (key != 'K')
+            return {false, {}, false};
+        m_asked->wantsReason = true;
+        QString list;
+        for (const auto& [letter, words] : keepReasons())
+            list += (list.isEmpty() ? QString() : QStringLiteral(" · ")) + words;
+        return {true, Say::tr("Why is it kept?") + u' ' + list, false};
+    }
+    for (const auto& [letter, words] : keepReasons())
+        if (letter == key) {
+            dip({StopKind::Mv, m_asked->place.phase, m_asked->place.dip}).kept.push_back({kindName(m_asked->question.kind), words.toLower().toStdString()});
+            return resolve(moment);
+        }
+    return {false, {}, false};
+}
+
+Outcome BenchModel::pressMv(char key, const Moment& moment)
+{
+    if (m_asksWhyNone) {
+        static constexpr std::pair<char, const char*> kWhy[] = {{'N', "new"}, {'B', "broken"}, {'W', "removed wet"}, {'O', "other"}};
+        for (const auto& [letter, why] : kWhy)
+            if (letter == key) {
+                m_draft.whyNoneFound = why;
+                m_asksWhyNone = false;
+                m_clock.stop();
+                arrive({StopKind::Did}, moment);
+                return {true, key == 'O' ? Say::tr("Say in the remark why there are no readings as found.") : QString(), true};
+            }
+    }
+    if (m_asked)
+        return keepAsked(key, moment);
+    // As after cleaning, nothing adjusted; or adjusted without readings after cleaning.
+    if ((key == 'U' || key == '=' || key == '*') && m_stop.phase != Phase::AsFound && dip(m_stop).mv.empty() && !m_draft.phase(m_stop.phase).hasReading()) {
+        if (m_stop.phase == Phase::AfterClean)
+            m_draft.clean.passed = true;
+        return pressLeft(key, moment);
+    }
+    return {false, {}, false};
+}
+
+Outcome BenchModel::press(char key, const Moment& moment)
+{
+    if (m_box)
+        return answerBox(key, moment);
+    if (m_removal)
+        return {false, {}, false};
+    if (key >= 'a' && key <= 'z')
+        key = static_cast<char>(key - 'a' + 'A');
+    switch (m_stop.kind) {
+    case StopKind::Serial:
+        if (key != '?')
+            return {false, {}, false};
+        m_draft.serialSeen = SerialSeen::Unreadable;
+        m_draft.serialTyped = "?";
+        return goOn(moment);
+    case StopKind::Manual: return pressManual(key, moment);
+    case StopKind::Coating:
+        if (key < '0' || key > '4')
+            return {false, {}, false};
+        m_draft.coating = key - '0';
+        m_draft.coatingAnswered = true;
+        if (*m_draft.coating == 0)
+            m_draft.look.reset();
+        return goOn(moment);
+    case StopKind::Look: {
+        static constexpr std::pair<char, CoatingKind> kLooks[] = {
+            {'H', CoatingKind::Hard}, {'M', CoatingKind::Smear}, {'L', CoatingKind::Slippery}, {'I', CoatingKind::Slime}};
+        for (const auto& [letter, look] : kLooks)
+            if (letter == key) {
+                m_draft.look = look;
+                return goOn(moment);
+            }
+        return {false, Say::tr("Hard · sMear · sLippery · slImy; Enter goes on without."), false};
+    }
+    case StopKind::Mv: return pressMv(key, moment);
+    case StopKind::Did: return pressDid(key, moment);
+    case StopKind::Left: return pressLeft(key, moment);
+    default: return {false, {}, false};
+    }
+}
+
+}  // namespace halfcell::app::bench

@@ -1,0 +1,160 @@
+#pragma once
+
+#include "app/bench/bench_model.h"
+#include "app/bench/live_readings.h"
+#include "app/bench/round_kit.h"
+#include "app/presenters/shop.h"
+
+#include <QElapsedTimer>
+#include <QObject>
+#include <QString>
+#include <QTimer>
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <vector>
+
+namespace halfcell::app::bench {
+
+/// One line of today's work.
+struct JobLine {
+    std::string tag, serial;
+    QString where, what, why;
+    double minutes = 0;
+    QString people;
+    int line = 0;                  ///< of the round sheet, from 1
+};
+
+/// A visit that waits to be gone on with.
+struct DraftLine {
+    std::string id;
+    QString text;                  ///< "An unfinished visit to AE-3107 was kept at 08:41 (T1, 11 fields)."
+    bool setAside = false;
+};
+
+/// A sensor in soak.
+struct SoakLine {
+    std::string serial;
+    QString text;
+};
+
+/// The Bench without widgets: finds the sensor, holds the form, writes holds, drafts and the visit through the Shop, and
+/// says after every key what changed. GUI thread only.
+class BenchPresenter : public QObject {
+    Q_OBJECT
+public:
+    /// Seconds of a clock that runs forward; tests pass their own.
+    using SecondsClock = std::function<double()>;
+
+    explicit BenchPresenter(Shop& shop, SecondsClock seconds = {}, QObject* parent = nullptr);
+    ~BenchPresenter() override;
+
+    [[nodiscard]] Shop& shop() const { return m_shop; }
+    [[nodiscard]] core::Instant now() const { return m_shop.now(); }
+    [[nodiscard]] double seconds() const { return m_seconds(); }
+    [[nodiscard]] Moment moment() const;
+
+    // --- without a visit -----------------------------------------------------------------------------------------
+    [[nodiscard]] const std::vector<JobLine>& jobs() const { return m_jobs; }
+    [[nodiscard]] bool jobsKnown() const { return m_jobsKnown; }
+    [[nodiscard]] std::vector<DraftLine> drafts() const;
+    [[nodiscard]] std::vector<SoakLine> soaking() const;
+    /// Scanned or typed: a serial, a tag, a lot.
+    void scan(const QString& code);
+    /// Opens a visit to a sensor. `seen` says how it is known that it is this one.
+    void openVisit(const std::string& serial, SerialSeen seen);
+    void resume(const std::string& draftId);
+    void setAside(const std::string& draftId);
+
+    // --- with a visit --------------------------------------------------------------------------------------------
+    [[nodiscard]] bool hasVisit() const { return m_model != nullptr; }
+    [[nodiscard]] const BenchModel& model() const { return *m_model; }
+    [[nodiscard]] const LiveReadings& live() const { return m_live; }
+    [[nodiscard]] const RoundKit& kit() const { return m_kit; }
+    void setKit(const RoundKit& kit);
+    /// The sentence of the shop line.
+    [[nodiscard]] QString shopLine() const;
+    /// What was said last and where; empty when nothing is to be said.
+    [[nodiscard]] const QString& said() const { return m_said; }
+    [[nodiscard]] const Stop& saidAt() const { return m_saidAt; }
+    /// Another code was scanned while this visit is open: 1 goes on, 2 parks it and opens that.
+    [[nodiscard]] const QString& otherScan() const { return m_otherScan; }
+    [[nodiscard]] QString spareThatFits() const;
+    /// The settle clock in words: "0.3 mV in 30 s: settled".
+    [[nodiscard]] QString settleWords() const;
+
+    void type(const Stop& stop, const std::string& text);
+    void goTo(const Stop& stop);
+    void enter();
+    void back();
+    void up();
+    void space();
+    /// True when the key did something (also a refusal with a reason).
+    bool press(QChar key);
+    void backspace();
+    void turnSign();
+    void exchange();
+    void answerBox(QChar key);
+    void finishRemoval(core::RemovalReason reason, const QString& newSerial);
+    void cancelRemoval();
+    void setStandard(core::Phase phase, std::size_t dip, const std::string& standard);
+    void addDip(core::Phase phase, const std::string& standard);
+    void removeDip(core::Phase phase, std::size_t dip);
+    void setAgent(std::size_t step, const QString& agent);
+    void setKeyed(bool keyed);
+    /// Logs the visit, or says what stands in the way.
+    void log();
+    /// Leaves the form; the draft stays.
+    void park();
+    /// Closes the hold of this visit's point: the sensor is back (auto), or the control room keeps it (F9).
+    void closeHold(core::HoldClosed how);
+
+Q_SIGNALS:
+    void pageChanged();             ///< visit opened or left
+    void startChanged();            ///< jobs, drafts or soaking sensors changed
+    void formChanged();             ///< anything on the form: rows, texts, notes
+    void stopChanged();             ///< the key now acts elsewhere
+    void liveChanged();             ///< figures, plots, findings
+    void shopLineChanged();
+    void visitLogged(const QString& visit);
+    void announced(const QString& text);   ///< for speech, after Enter only
+
+private:
+    void follow(const Outcome& outcome, const Stop& before);
+    void say(const QString& text, const Stop& at);
+    void recompute();
+    void writeHolds();
+    void keepDraft();
+    void start(VisitDraft draft, std::shared_ptr<const SensorInHand> hand);
+    void openDossier(const std::string& serial, std::function<void(std::shared_ptr<const SensorInHand>)> then);
+    void planToday();
+    void loadKit();
+    void fillLots(VisitDraft& draft) const;
+    void logged(const std::string& id, const VisitDraft& draft);
+    void openNextLine(int after);
+    void announceReading(const Stop& taken);
+    [[nodiscard]] std::string newVisitKey() const;
+
+    Shop& m_shop;
+    SecondsClock m_seconds;
+    QElapsedTimer m_elapsed;
+    std::unique_ptr<BenchModel> m_model;
+    LiveReadings m_live;
+    RoundKit m_kit;
+    std::vector<JobLine> m_jobs;
+    bool m_jobsKnown = false;
+    QString m_said;
+    Stop m_saidAt;
+    QString m_otherScan;
+    std::optional<core::Instant> m_draftKept;
+    std::optional<core::Instant> m_holdWritten, m_holdClosed;
+    QTimer m_findings;
+    quint64 m_opening = 0;
+    bool m_logging = false;
+};
+
+/// A UUID of version 7: milliseconds of the time, then random bits, so that keys sort by time.
+[[nodiscard]] std::string timeOrderedKey(qint64 utcMilliseconds);
+
+}  // namespace halfcell::app::bench

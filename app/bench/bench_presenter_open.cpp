@@ -1,0 +1,464 @@
+#include "app/bench/bench_presenter.h"
+
+#include "app/bench/number_entry.h"
+#include "app/bench/say.h"
+#include "app/style/figures.h"
+
+#include <algorithm>
+
+/// Finding the sensor in hand, drafts, today's work, and what follows a logged visit.
+namespace halfcell::app::bench {
+
+using namespace core;
+
+namespace {
+
+bool sameCode(const std::string& a, const std::string& b)
+{
+    return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), [](unsigned char x, unsigned char y) { return std::toupper(x) == std::toupper(y); });
+}
+
+QString joined(const QStringList& parts)
+{
+    return parts.join(QStringLiteral(" · "));
+}
+
+}  // namespace
+
+// --- codes -----------------------------------------------------------------------------------------------------------
+
+void BenchPresenter::scan(const QString& code)
+{
+    const std::string text = code.trimmed().toStdString();
+    if (text.empty() || !m_shop.isOpen())
+        return;
+    const Records& reference = *m_shop.reference();
+    const auto lot = std::find_if(reference.lots.begin(), reference.lots.end(), [&](const Lot& l) { return sameCode(l.lot, text); });
+    if (lot != reference.lots.end()) {
+        RoundKit kit = m_kit;
+        kit.lots[lot->standard] = lot->lot;
+        setKit(kit);
+        const QString words = QString::fromStdString(StandardsBook::shipped().words(lot->standard));
+        say(tr("%1 is the bottle of %2 from the next dip on.").arg(QString::fromStdString(lot->lot), words), m_model ? m_model->stop() : Stop{});
+        if (m_model)
+            Q_EMIT formChanged();
+        Q_EMIT startChanged();
+        Q_EMIT announced(m_said);
+        return;
+    }
+    const auto sensor = std::find_if(reference.sensors.begin(), reference.sensors.end(), [&](const Sensor& s) { return sameCode(s.serial, text); });
+    const auto point = std::find_if(reference.points.begin(), reference.points.end(), [&](const Point& p) { return sameCode(p.tag, text); });
+    if (m_model) {
+        VisitDraft& draft = m_model->draft();
+        if (sensor != reference.sensors.end() && sensor->serial == draft.serial) {
+            draft.serialSeen = SerialSeen::Scanned;
+            const Stop before = m_model->stop();
+            if (before.kind == StopKind::Serial)
+                m_model->goTo(m_model->after(before));
+            follow({true, tr("%1: the sensor of this visit.").arg(QString::fromStdString(draft.serial)), true}, before);
+            return;
+        }
+        if (point != reference.points.end() && point->tag == draft.tag) {
+            follow({true, tr("%1: the point of this visit.").arg(QString::fromStdString(draft.tag)), false}, m_model->stop());
+            return;
+        }
+        if (sensor != reference.sensors.end() || point != reference.points.end()) {
+            m_otherScan = code.trimmed();
+            say(tr("This visit is to %1. 1 go on · 2 park it and open %2").arg(QString::fromStdString(draft.serial), m_otherScan), m_model->stop());
+            Q_EMIT formChanged();
+            Q_EMIT announced(m_said);
+            return;
+        }
+    }
+    if (sensor != reference.sensors.end()) {
+        openVisit(sensor->serial, SerialSeen::Scanned);
+        return;
+    }
+    if (point != reference.points.end()) {
+        std::vector<const db::LatestState*> here;
+        for (const db::LatestState& state : *m_shop.latest())
+            if (state.place == point->tag)
+                here.push_back(&state);
+        if (here.size() == 1) {
+            openVisit(here.front()->serial, SerialSeen::No);
+            return;
+        }
+        if (here.empty())
+            say(tr("%1 has no sensor in place. Scan the sensor itself.").arg(QString::fromStdString(point->tag)), {});
+        else
+            say(tr("%1 and %2 both say they are at %3. Scan the one that is in hand.")
+                    .arg(QString::fromStdString(here[0]->serial), QString::fromStdString(here[1]->serial), QString::fromStdString(point->tag)),
+                {});
+    } else {
+        say(tr("%1 is not in this book. Add it as a new sensor, or as a lot (Register, Ctrl+N).").arg(code.trimmed()), {});
+    }
+    if (m_model)
+        Q_EMIT formChanged();
+    Q_EMIT startChanged();
+    Q_EMIT announced(m_said);
+}
+
+// --- opening ---------------------------------------------------------------------------------------------------------
+
+void BenchPresenter::openDossier(const std::string& serial, std::function<void(std::shared_ptr<const SensorInHand>)> then)
+{
+    const quint64 opening = ++m_opening;
+    m_shop.loadDossier(serial, this, [this, opening, then = std::move(then)](const Result<std::shared_ptr<const Dossier>>& dossier) {
+        if (opening != m_opening)
+            return;
+        if (!dossier) {
+            say(userText(dossier.error()), {});
+            Q_EMIT startChanged();
+            Q_EMIT announced(m_said);
+            return;
+        }
+        then(sensorInHand(*dossier));
+    });
+}
+
+void BenchPresenter::fillLots(VisitDraft& draft) const
+{
+    for (PhaseForm* form : {&draft.found, &draft.clean, &draft.left})
+        for (Dip& dip : form->dips)
+            if (dip.lot.empty() && !dip.mv.taken)
+                dip.lot = m_kit.lotOf(dip.standard);
+    draft.meter = m_kit.meter;
+    draft.thermometer = m_kit.thermometer;
+}
+
+void BenchPresenter::openVisit(const std::string& serial, SerialSeen seen)
+{
+    openDossier(serial, [this, seen](std::shared_ptr<const SensorInHand> hand) {
+        VisitDraft draft = BenchModel::freshDraft(*hand, newVisitKey(), m_shop.now(), m_shop.person().toStdString());
+        draft.serialSeen = seen;
+        for (const JobLine& job : m_jobs)
+            if (job.serial == draft.serial || (!draft.tag.empty() && job.tag == draft.tag)) {
+                draft.round = formatIsoWeek(isoWeekOf(dayNumber(m_shop.now())));
+                draft.sheet = job.line;
+                break;
+            }
+        // A loop that is in manual already stays so: nobody is asked twice.
+        for (const Hold& hold : m_shop.openHolds())
+            if (!draft.tag.empty() && hold.point == draft.tag) {
+                draft.hold = HoldAnswer::Stamped;
+                draft.manualFrom = hold.from;
+                draft.manualTyped = shownMoment(hold.from, m_shop.now()).toStdString();
+            }
+        fillLots(draft);
+        start(std::move(draft), std::move(hand));
+    });
+}
+
+void BenchPresenter::start(VisitDraft draft, std::shared_ptr<const SensorInHand> hand)
+{
+    m_holdWritten.reset();
+    m_holdClosed.reset();
+    m_draftKept.reset();
+    m_otherScan.clear();
+    m_said.clear();
+    if (draft.hold == HoldAnswer::Stamped || draft.hold == HoldAnswer::Typed) {
+        m_holdWritten = draft.manualFrom;
+        m_holdClosed = draft.autoAt;
+        // Closed meanwhile by somebody else: then it is closed.
+        const auto open = m_shop.openHolds();
+        const bool stillOpen = std::any_of(open.begin(), open.end(), [&](const Hold& h) { return h.point == draft.tag && draft.manualFrom && h.from == *draft.manualFrom; });
+        if (!stillOpen && !m_holdClosed)
+            m_holdClosed = m_shop.now();
+    }
+    m_model = std::make_unique<BenchModel>(std::move(draft), std::move(hand));
+    m_model->begin(moment());
+    m_live = liveFigures(m_model->draft(), m_model->hand());
+    m_findings.start();
+    Q_EMIT pageChanged();
+    Q_EMIT formChanged();
+    Q_EMIT stopChanged();
+    Q_EMIT liveChanged();
+    Q_EMIT shopLineChanged();
+}
+
+// --- drafts ----------------------------------------------------------------------------------------------------------
+
+std::vector<DraftLine> BenchPresenter::drafts() const
+{
+    std::vector<DraftLine> lines;
+    for (const db::Draft& d : m_shop.drafts()) {
+        if (m_model && m_model->draft().id == d.id)
+            continue;
+        const QString place = QString::fromStdString(d.tag.empty() ? d.serial : d.tag);
+        const QString when = shownMoment(d.kept, m_shop.now());
+        const QString who = d.person.empty() ? tr("nobody named") : QString::fromStdString(d.person);
+        lines.push_back({d.id,
+                         d.setAside ? tr("Set aside: visit to %1, kept at %2 (%3, %n fields).", nullptr, d.fields).arg(place, when, who)
+                                    : tr("An unfinished visit to %1 was kept at %2 (%3, %n fields).", nullptr, d.fields).arg(place, when, who),
+                         d.setAside});
+    }
+    std::stable_sort(lines.begin(), lines.end(), [](const DraftLine& a, const DraftLine& b) { return !a.setAside && b.setAside; });
+    return lines;
+}
+
+void BenchPresenter::resume(const std::string& draftId)
+{
+    const auto& all = m_shop.drafts();
+    const auto row = std::find_if(all.begin(), all.end(), [&](const db::Draft& d) { return d.id == draftId; });
+    if (row == all.end())
+        return;
+    auto draft = draftFromJson(row->content);
+    if (!draft) {
+        say(userText(draft.error()), {});
+        Q_EMIT startChanged();
+        Q_EMIT announced(m_said);
+        return;
+    }
+    const std::string person = m_shop.person().toStdString();
+    if (!person.empty() && person != draft->person)
+        draft->helper = person;
+    openDossier(draft->serial, [this, kept = row->kept, d = std::move(*draft)](std::shared_ptr<const SensorInHand> hand) mutable {
+        start(std::move(d), std::move(hand));
+        m_draftKept = kept;
+        Q_EMIT shopLineChanged();
+    });
+}
+
+void BenchPresenter::setAside(const std::string& draftId)
+{
+    const auto& all = m_shop.drafts();
+    const auto row = std::find_if(all.begin(), all.end(), [&](const db::Draft& d) { return d.id == draftId; });
+    if (row == all.end())
+        return;
+    db::Draft draft = *row;
+    draft.setAside = true;
+    m_shop.keepDraft(std::move(draft), this, [this](const Result<bool>&) { Q_EMIT startChanged(); });
+}
+
+void BenchPresenter::park()
+{
+    if (!m_model)
+        return;
+    if (m_model->draft().filledFields() > 0)
+        keepDraft();
+    m_model.reset();
+    m_said.clear();
+    Q_EMIT pageChanged();
+    Q_EMIT startChanged();
+    Q_EMIT shopLineChanged();
+}
+
+// --- today -----------------------------------------------------------------------------------------------------------
+
+void BenchPresenter::planToday()
+{
+    const auto today = dayNumber(m_shop.now());
+    m_shop.planWeek(isoWeekOf(today), this, [this, today](const Result<std::shared_ptr<const WeekPlan>>& plan) {
+        m_jobs.clear();
+        m_jobsKnown = plan.has_value();
+        if (!plan) {
+            Q_EMIT startChanged();
+            return;
+        }
+        const Records& reference = *m_shop.reference();
+        for (const PlannedJob& planned : (*plan)->planned) {
+            if (planned.day != today)
+                continue;
+            const auto job = std::find_if((*plan)->jobs.begin(), (*plan)->jobs.end(), [&](const Job& j) { return j.key == planned.key; });
+            if (job == (*plan)->jobs.end() || job->serial.empty())
+                continue;
+            JobLine line;
+            line.tag = job->tag;
+            line.serial = job->serial;
+            const auto point = std::find_if(reference.points.begin(), reference.points.end(), [&](const Point& p) { return p.tag == job->tag; });
+            if (point != reference.points.end())
+                line.where = QString::fromStdString(point->description.value_or(point->area.value_or(std::string())));
+            QStringList tasks;
+            for (const TaskKind task : job->tasks)
+                tasks << text(wordsOf(task));
+            line.what = joined(tasks);
+            line.why = toScreen(QString::fromStdString(job->why));
+            line.minutes = job->minutes;
+            QStringList people;
+            for (const std::string& p : planned.people)
+                people << QString::fromStdString(p);
+            line.people = people.join(QStringLiteral(", "));
+            line.line = planned.order + 1;
+            m_jobs.push_back(std::move(line));
+        }
+        std::stable_sort(m_jobs.begin(), m_jobs.end(), [](const JobLine& a, const JobLine& b) { return std::tie(a.people, a.line) < std::tie(b.people, b.line); });
+        // Lines of the sheet count from 1 for each person.
+        QString person;
+        int number = 0;
+        for (JobLine& line : m_jobs) {
+            number = line.people == person ? number + 1 : 1;
+            person = line.people;
+            line.line = number;
+        }
+        Q_EMIT startChanged();
+    });
+}
+
+std::vector<SoakLine> BenchPresenter::soaking() const
+{
+    std::vector<SoakLine> lines;
+    if (!m_shop.latest())
+        return lines;
+    for (const db::LatestState& s : *m_shop.latest())
+        if (s.place == kSoak) {
+            QString words = QString::fromStdString(s.serial);
+            if (s.placedSince)
+                words = tr("%1 in soak since %2").arg(words, shownMoment(*s.placedSince, m_shop.now()));
+            lines.push_back({s.serial, words});
+        }
+    return lines;
+}
+
+QString BenchPresenter::spareThatFits() const
+{
+    if (!m_model || !m_model->hand().model() || !m_shop.latest() || !m_shop.reference())
+        return {};
+    const Model& mine = *m_model->hand().model();
+    const auto fits = [&](const std::string& key) {
+        if (key == mine.model)
+            return true;
+        for (const Model& m : m_shop.reference()->models)
+            if (m.model == key)
+                return m.kind == mine.kind && m.interchange && mine.interchange && *m.interchange == *mine.interchange;
+        return false;
+    };
+    const db::LatestState* best = nullptr;
+    for (const db::LatestState& s : *m_shop.latest()) {
+        if (s.serial == m_model->draft().serial || !fits(s.model) || (s.place != kShelf && s.place != kSoak))
+            continue;
+        // One in soak goes before one on the shelf, one of the same model before one that only fits.
+        const auto rank = [&](const db::LatestState& x) { return (x.place == kSoak ? 0 : 2) + (x.model == mine.model ? 0 : 1); };
+        if (!best || rank(s) < rank(*best))
+            best = &s;
+    }
+    if (!best)
+        return tr("none that fits on the shelf");
+    return best->place == kSoak ? tr("%1, in soak").arg(QString::fromStdString(best->serial)) : tr("%1, shelf").arg(QString::fromStdString(best->serial));
+}
+
+// --- the round's bottles ---------------------------------------------------------------------------------------------
+
+void BenchPresenter::loadKit()
+{
+    if (!m_shop.isOpen() || !m_shop.reference())
+        return;
+    const Records& reference = *m_shop.reference();
+    RoundKit kit = rememberedKit(m_shop.person().toStdString());
+    // What another book knows is no bottle here; a bottle that was discarded is none either.
+    std::erase_if(kit.lots, [&](const auto& entry) {
+        const auto bottles = bottlesOf(reference, entry.first, m_shop.now());
+        return std::none_of(bottles.begin(), bottles.end(), [&](const Lot* l) { return l->lot == entry.second; });
+    });
+    for (const Lot& lot : reference.lots)
+        if (!kit.lots.contains(lot.standard))
+            if (const Lot* usual = usualBottle(reference, m_shop.rules(), lot.standard, m_shop.now()))
+                kit.lots[lot.standard] = usual->lot;
+    const auto only = [&](EquipmentKind kind, std::string& chosen) {
+        std::vector<std::string> known;
+        for (const Equipment& e : reference.equipment)
+            if (e.kind == kind)
+                known.push_back(e.equipment);
+        if (std::find(known.begin(), known.end(), chosen) == known.end())
+            chosen = known.size() == 1 ? known.front() : std::string();
+    };
+    only(EquipmentKind::Meter, kit.meter);
+    only(EquipmentKind::Thermometer, kit.thermometer);
+    m_kit = std::move(kit);
+    if (m_model) {
+        fillLots(m_model->draft());
+        Q_EMIT formChanged();
+    }
+}
+
+void BenchPresenter::setKit(const RoundKit& kit)
+{
+    m_kit = kit;
+    rememberKit(m_shop.person().toStdString(), kit);
+    if (!m_model)
+        return;
+    for (const auto& [standard, lot] : kit.lots)
+        m_model->setLot(standard, lot);
+    m_model->draft().meter = kit.meter;
+    m_model->draft().thermometer = kit.thermometer;
+    keepDraft();
+    recompute();
+    Q_EMIT formChanged();
+}
+
+// --- after a visit ---------------------------------------------------------------------------------------------------
+
+void BenchPresenter::logged(const std::string& id, const VisitDraft& draft)
+{
+    m_shop.dropDraft(draft.id, this, [](const Result<bool>&) {});
+    const bool current = m_model && m_model->draft().id == draft.id;
+    if (current)
+        m_model.reset();
+    m_said.clear();
+    Q_EMIT visitLogged(QString::fromStdString(id));
+
+    const auto gone = std::find_if(draft.steps.begin(), draft.steps.end(), [](const Step& s) { return s.action == ActionKey::Replace || s.action == ActionKey::Scrap; });
+    if (gone != draft.steps.end()) {
+        const auto failed = [this](const Result<bool>& answer) {
+            if (!answer) {
+                say(userText(answer.error()), {});
+                Q_EMIT startChanged();
+                Q_EMIT announced(m_said);
+            }
+        };
+        const bool scrapped = gone->action == ActionKey::Scrap;
+        const auto when = gone->when;
+        m_shop.moveSensor(draft.serial, std::string(scrapped ? kScrap : kQuarantine), when, gone->reason, this, failed);
+        if (!scrapped) {
+            m_shop.moveSensor(gone->newSerial, draft.tag.empty() ? std::string(kBench) : draft.tag, when, std::nullopt, this,
+                              [this, serial = gone->newSerial, failed](const Result<bool>& answer) {
+                                  failed(answer);
+                                  if (answer)
+                                      openVisit(serial, SerialSeen::Scanned);
+                              });
+            Q_EMIT pageChanged();
+            return;
+        }
+    }
+    if (current && draft.sheet > 0 && !draft.fromSheet()) {
+        openNextLine(draft.sheet);
+        return;
+    }
+    Q_EMIT pageChanged();
+    Q_EMIT startChanged();
+    Q_EMIT shopLineChanged();
+}
+
+void BenchPresenter::openNextLine(int after)
+{
+    const QString me = m_shop.person();
+    const auto next = std::find_if(m_jobs.begin(), m_jobs.end(), [&](const JobLine& j) { return j.line == after + 1 && (me.isEmpty() || j.people.contains(me)); });
+    Q_EMIT pageChanged();
+    Q_EMIT startChanged();
+    Q_EMIT shopLineChanged();
+    if (next != m_jobs.end())
+        openVisit(next->serial, SerialSeen::No);
+}
+
+QString BenchPresenter::shopLine() const
+{
+    if (!m_model)
+        return tr("No visit is open. Scan a sensor, or Enter opens the next line of today's work.");
+    const VisitDraft& d = m_model->draft();
+    const SensorInHand& hand = m_model->hand();
+    QString line;
+    if (hand.point) {
+        const QString where = QString::fromStdString(hand.point->description.value_or(hand.point->area.value_or(std::string())));
+        line = where.isEmpty() ? tr("Visit to %1 at %2.").arg(QString::fromStdString(d.serial), QString::fromStdString(d.tag))
+                               : tr("Visit to %1 at %2, %3.").arg(QString::fromStdString(d.serial), QString::fromStdString(d.tag), where);
+    } else {
+        line = tr("Visit to %1, not in a loop.").arg(QString::fromStdString(d.serial));
+    }
+    line += QStringLiteral("   ") + tr("Reason: %1.").arg(text(wordsOf(d.reason)));
+    if (d.sheet > 0)
+        line += QStringLiteral("   ") + tr("Round %1, line %2.").arg(QString::fromStdString(d.round)).arg(d.sheet);
+    if (m_draftKept)
+        line += QStringLiteral("   ") + tr("Draft kept %1.").arg(QString::fromStdString(formatInstant(*m_draftKept).substr(11, 8)));
+    return line;
+}
+
+}  // namespace halfcell::app::bench
