@@ -54,10 +54,13 @@ struct SpareType {
 };
 
 struct FleetFigures {
+    /// Visits of the last 365 days: as found within the point's tolerance of where the visit before left it (decided by the
+    /// class's share of conformity; undecided ones are counted apart, not judged).
     long asFoundInTolerance = 0, asFoundJudged = 0, visitsWithoutAsFound = 0;
+    long asFoundUndecided = 0;
     double share = 0.0, shareLower = 0.0, shareUpper = 1.0;  ///< exact limits
-    long replacements = 0;
-    std::vector<std::pair<std::string, long>> replacementsByReason;
+    long replacements = 0;                                   ///< sensors taken out of a point for good, last 365 days
+    std::vector<std::pair<std::string, long>> replacementsByReason;  ///< reason key ("unknown" if none), most frequent first
 };
 
 struct Review {

@@ -62,6 +62,7 @@ std::vector<Shift> asFoundShifts(std::span<const VisitFigures> figures, double p
         const PhaseFigures* found = visit.phase(Phase::AsFound);
         if (left && found && usable(*found) && found->kind == left->kind) {
             Shift shift = shiftBetween(*left, *found, process_ph);
+            shift.visit = static_cast<std::size_t>(&visit - figures.data());
             shift.day = dayNumber(visit.when);
             shift.days = daysBetween(leftWhen, visit.when);
             shifts.push_back(shift);

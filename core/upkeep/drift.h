@@ -2,6 +2,7 @@
 
 #include "core/rules/assess.h"
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -11,6 +12,7 @@ namespace halfcell::core {
 
 /// How far a sensor had moved at a visit since it was last left.
 struct Shift {
+    std::size_t visit = 0;     ///< index into the figures
     std::int64_t day = 0;      ///< of the visit
     double days = 0.0;         ///< since it was left
     double size = 0.0;         ///< signed error at the process value: pH, or mV for ORP

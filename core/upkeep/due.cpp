@@ -18,25 +18,6 @@ double positiveNumber(const RuleSet& rules, const std::string& key, double other
     return value > 0.0 ? value : otherwise;
 }
 
-double ageDays(const SensorContext& c)
-{
-    const Sensor& sensor = *c.history.sensor;
-    std::optional<Instant> start = sensor.first_wet;
-    double before = 0.0;
-    if (!start && !c.history.placements.empty()) {
-        // The first time in service, with the age the sensor had when the book began.
-        for (const Placement* p : c.history.placements)
-            if (p->place != kShelf && p->place != kBench && p->place != kSoak && p->place != kQuarantine && p->place != kScrap) {
-                start = p->from;
-                before = p->entry_age_days.value_or(0.0);
-                break;
-            }
-    }
-    if (!start && !c.history.visits.empty())
-        start = c.history.visits.front()->when;
-    return start ? before + std::max(0.0, daysBetween(*start, c.plant.asOf())) : before;
-}
-
 /// The chance of being out, counted from today.
 OutRisk riskOf(const SensorContext& c)
 {
@@ -44,7 +25,7 @@ OutRisk riskOf(const SensorContext& c)
         (*c.assessment->signal == Signal::Failure || *c.assessment->signal == Signal::OutOfSpecification))
         return OutRisk::certain();
     OutRisk wear = c.efficiency ? OutRisk::ofTrend(*c.efficiency, c.efficiencyLimit, static_cast<double>(c.today), c.hazardPerDay)
-                                : OutRisk::ofLife(LogNormalLife::of(c.rules.lifeMonths(c.application)), ageDays(c), c.hazardPerDay);
+                                : OutRisk::ofLife(LogNormalLife::of(c.rules.lifeMonths(c.application)), serviceAgeDays(c.plant, c.history), c.hazardPerDay);
     // A sensor that needs maintenance is out or soon will be: even odds (our choice).
     const double already = c.assessment && c.assessment->signal && *c.assessment->signal == Signal::MaintenanceRequired ? 0.5 : 0.0;
     const auto left = c.last.of(TaskKind::Calibrate) ? c.last.of(TaskKind::Calibrate) : c.last.of(TaskKind::Check);

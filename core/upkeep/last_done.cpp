@@ -173,6 +173,22 @@ Standing standingOf(const Plant& plant, const SensorHistory& history)
     return standing;
 }
 
+double serviceAgeDays(const Plant& plant, const SensorHistory& history)
+{
+    std::optional<Instant> start = history.sensor->first_wet;
+    double before = 0.0;
+    if (!start)
+        for (const Placement* p : history.placements)
+            if (p->place != kShelf && p->place != kBench && p->place != kSoak && p->place != kQuarantine && p->place != kScrap) {
+                start = p->from;
+                before = p->entry_age_days.value_or(0.0);
+                break;
+            }
+    if (!start && !history.visits.empty())
+        start = history.visits.front()->when;
+    return start ? before + std::max(0.0, daysBetween(*start, plant.asOf())) : before;
+}
+
 SeasonState seasonAt(const Point& point, std::int64_t day)
 {
     if (!point.season_from || !point.season_to)

@@ -32,6 +32,10 @@ struct Standing {
 };
 [[nodiscard]] Standing standingOf(const Plant& plant, const SensorHistory& history);
 
+/// Days since the sensor first went into service (or was first wet), with the age it had when the book began; from its first
+/// visit if no placement is known.
+[[nodiscard]] double serviceAgeDays(const Plant& plant, const SensorHistory& history);
+
 /// A point's season: in use from `season_from` to `season_to`, both included, every year (MM-DD) or once (dates).
 struct SeasonState {
     bool inSeason = true;
