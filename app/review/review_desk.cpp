@@ -1,0 +1,214 @@
+#include "app/review/review_desk.h"
+
+#include "app/review/option_rule.h"
+#include "app/review/review_model.h"
+#include "app/style/figure_painter.h"
+#include "app/style/metrics.h"
+#include "app/style/type.h"
+
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QKeyEvent>
+#include <QLabel>
+#include <QLineEdit>
+#include <QLocale>
+#include <QScrollArea>
+#include <QTableView>
+#include <QVBoxLayout>
+
+namespace halfcell::app {
+
+namespace {
+
+QString joined(const std::vector<QString>& lines)
+{
+    QString text;
+    for (const QString& line : lines)
+        text += (text.isEmpty() ? QString() : QStringLiteral("\n")) + line;
+    return text;
+}
+
+}  // namespace
+
+ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_presenter(shop)
+{
+    setObjectName(QStringLiteral("review"));
+    const Metrics metrics = Metrics::of(this);
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(0);
+
+    auto* top = new QHBoxLayout;
+    top->setContentsMargins(metrics.margin(), metrics.spacing(), metrics.margin(), metrics.spacing());
+    top->addStretch(1);
+    m_budgetNote = new QLabel(this);
+    setTextRole(m_budgetNote, TextRole::Hint);
+    top->addWidget(m_budgetNote);
+    auto* budgetLabel = new QLabel(tr("&Budget"), this);
+    m_budget = new QLineEdit(this);
+    m_budget->setObjectName(QStringLiteral("review.budget"));
+    m_budget->setAccessibleName(tr("Budget, money"));
+    m_budget->setMaximumWidth(metrics.px(110));
+    m_budget->setAlignment(Qt::AlignRight);
+    budgetLabel->setBuddy(m_budget);
+    top->addWidget(budgetLabel);
+    top->addWidget(m_budget);
+    layout->addLayout(top);
+
+    m_model = new ReviewModel(this);
+    m_view = new QTableView(this);
+    m_view->setObjectName(QStringLiteral("review.table"));
+    m_view->setAccessibleName(tr("Sensors and options"));
+    m_view->setModel(m_model);
+    m_view->setSelectionBehavior(QAbstractItemView::SelectRows);
+    m_view->setSelectionMode(QAbstractItemView::SingleSelection);
+    m_view->setEditTriggers(QAbstractItemView::NoEditTriggers);
+    m_view->setShowGrid(false);
+    m_view->setTabKeyNavigation(false);
+    m_view->setWordWrap(false);
+    m_view->verticalHeader()->hide();
+    m_view->verticalHeader()->setDefaultSectionSize(metrics.row());
+    m_view->horizontalHeader()->setHighlightSections(false);
+    m_view->horizontalHeader()->setStretchLastSection(true);
+    const std::pair<int, int> widths[] = {{ReviewModel::Sensor, 92}, {ReviewModel::Point, 84},  {ReviewModel::Class, 88},   {ReviewModel::Run, 84},
+                                          {ReviewModel::Service, 92}, {ReviewModel::Same, 84},   {ReviewModel::Change, 92},  {ReviewModel::Best, 176},
+                                          {ReviewModel::Sure, 60},    {ReviewModel::Asks, 64},   {ReviewModel::PaysBelow, 88}};
+    for (const auto& [column, width] : widths)
+        m_view->setColumnWidth(column, metrics.px(width));
+    const FigureColumn costs{.integers = 4, .sign = false, .decimals = 1};
+    for (const int column : {ReviewModel::Run, ReviewModel::Service, ReviewModel::Same, ReviewModel::Change})
+        m_view->setItemDelegateForColumn(column, new FigureDelegate(costs, TextRole::Body, this));
+    for (const int column : {ReviewModel::Sure, ReviewModel::Asks, ReviewModel::PaysBelow})
+        m_view->setItemDelegateForColumn(column, new FigureDelegate({.integers = 4, .sign = false, .decimals = 0}, TextRole::Body, this));
+    layout->addWidget(m_view, 3);
+
+    auto* below = new QWidget(this);
+    auto* columns = new QHBoxLayout(below);
+    columns->setContentsMargins(metrics.margin(), metrics.spacing(), metrics.margin(), metrics.margin());
+    columns->setSpacing(metrics.px(24));
+    const auto label = [&](const QString& name, TextRole role, Weight weight) {
+        auto* l = new QLabel(below);
+        l->setObjectName(name);
+        l->setWordWrap(true);
+        l->setAlignment(Qt::AlignTop | Qt::AlignLeft);
+        l->setTextInteractionFlags(Qt::TextSelectableByMouse);
+        setTextRole(l, role, weight);
+        return l;
+    };
+    auto* caseColumn = new QVBoxLayout;
+    m_caseHead = label(QStringLiteral("review.case.head"), TextRole::Finding, Weight::Heavy);
+    m_caseSentence = label(QStringLiteral("review.case.sentence"), TextRole::Body, Weight::Regular);
+    m_options = new OptionRule(below);
+    caseColumn->addWidget(m_caseHead);
+    caseColumn->addWidget(m_caseSentence);
+    caseColumn->addWidget(m_options);
+    caseColumn->addStretch(1);
+    columns->addLayout(caseColumn, 5);
+    auto* assumed = new QVBoxLayout;
+    auto* assumedHead = label(QStringLiteral("review.case.assumptions.head"), TextRole::Hint, Weight::Heavy);
+    assumedHead->setText(tr("Assumptions"));
+    m_assumptions = label(QStringLiteral("review.case.assumptions"), TextRole::Hint, Weight::Regular);
+    assumed->addWidget(assumedHead);
+    assumed->addWidget(m_assumptions);
+    assumed->addStretch(1);
+    columns->addLayout(assumed, 4);
+    auto* fleet = new QVBoxLayout;
+    auto* spareHead = label(QStringLiteral("review.spares.head"), TextRole::Hint, Weight::Heavy);
+    spareHead->setText(tr("Spares and fleet"));
+    m_spares = label(QStringLiteral("review.spares"), TextRole::Hint, Weight::Regular);
+    m_fleet = label(QStringLiteral("review.fleet"), TextRole::Hint, Weight::Regular);
+    fleet->addWidget(spareHead);
+    fleet->addWidget(m_spares);
+    fleet->addWidget(m_fleet);
+    fleet->addStretch(1);
+    columns->addLayout(fleet, 4);
+    auto* scroll = new QScrollArea(this);
+    scroll->setWidget(below);
+    scroll->setWidgetResizable(true);
+    scroll->setFrameShape(QFrame::NoFrame);
+    scroll->setFocusPolicy(Qt::NoFocus);
+    layout->addWidget(scroll, 2);
+
+    connect(&m_presenter, &ReviewPresenter::changed, this, [this] { show(); });
+    connect(m_view->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] { showCase(); });
+    connect(m_view, &QTableView::activated, this, [this](const QModelIndex& index) {
+        if (const ReviewRow* row = m_model->row(index.row()))
+            Q_EMIT recordAsked(row->serial);
+    });
+    connect(m_budget, &QLineEdit::returnPressed, this, [this] { applyBudget(); });
+    show();
+}
+
+void ReviewDesk::applyBudget()
+{
+    const QString typed = m_budget->text().trimmed();
+    if (typed.isEmpty()) {
+        m_budgetNote->clear();
+        m_presenter.setBudget(std::nullopt);
+        return;
+    }
+    QLocale locale;
+    locale.setNumberOptions(QLocale::RejectGroupSeparator | QLocale::OmitGroupSeparator);
+    bool ok = false;
+    double value = locale.toDouble(typed, &ok);
+    if (!ok)
+        value = QLocale::c().toDouble(typed, &ok);
+    if (!ok || value < 0.0) {
+        m_budgetNote->setText(tr("Type the money there is, without group signs."));
+        return;
+    }
+    m_budgetNote->clear();
+    m_presenter.setBudget(value);
+}
+
+void ReviewDesk::show()
+{
+    const ReviewRow* before = m_model->row(m_view->currentIndex().row());
+    const QString serial = before != nullptr ? before->serial : QString();
+    m_model->setRows(m_presenter.rows());
+    int row = 0;
+    for (int i = 0; i < m_model->rowCount(); ++i)
+        if (m_model->row(i)->serial == serial)
+            row = i;
+    if (m_model->rowCount() > 0)
+        m_view->setCurrentIndex(m_model->index(row, 0));
+    m_spares->setText(joined(m_presenter.spareLines()));
+    m_fleet->setText(joined(m_presenter.fleetLines()));
+    showCase();
+    Q_EMIT sentenceChanged();
+}
+
+void ReviewDesk::showCase()
+{
+    const ReviewRow* row = m_model->row(m_view->currentIndex().row());
+    const auto review = m_presenter.review();
+    if (row == nullptr || !review) {
+        m_caseHead->setText(m_model->rowCount() == 0 ? tr("No sensor to review yet.") : QString());
+        m_caseSentence->clear();
+        m_options->setLines({});
+        m_assumptions->clear();
+        return;
+    }
+    const core::ReviewCase& c = review->cases[row->index];
+    m_caseHead->setText(row->tag.isEmpty() ? row->serial : tr("%1 at %2").arg(row->serial, row->tag));
+    m_caseSentence->setText(toScreen(QString::fromStdString(c.abstained.empty() ? c.sentence : c.abstained)));
+    m_options->setLines(m_presenter.optionsOf(row->index));
+    m_assumptions->setText(joined(m_presenter.assumptionsOf(row->index)));
+}
+
+void ReviewDesk::keyPressEvent(QKeyEvent* event)
+{
+    const bool control = event->modifiers().testFlag(Qt::ControlModifier);
+    if (control && event->key() == Qt::Key_E) {
+        const ReviewRow* row = m_model->row(m_view->currentIndex().row());
+        const auto review = m_presenter.review();
+        if (row != nullptr && review) {
+            core::Working working{"cost_per_month", review->cases[row->index].working};
+            Q_EMIT workingAsked(working, tr("Options for %1").arg(row->serial));
+        }
+        return;
+    }
+    QWidget::keyPressEvent(event);
+}
+
+}  // namespace halfcell::app
