@@ -1,0 +1,150 @@
+#include "app/panels/plain_words.h"
+
+#include "app/style/figures.h"
+#include "core/electrochemistry/standards.h"
+
+#include <QCoreApplication>
+#include <QDate>
+#include <QDateTime>
+#include <QLocale>
+#include <QRegularExpression>
+#include <QStringList>
+
+namespace halfcell::app {
+
+using namespace Qt::Literals::StringLiterals;
+
+namespace {
+
+struct Say {
+    Q_DECLARE_TR_FUNCTIONS(Words)
+};
+
+QDate dateOf(std::int64_t day)
+{
+    return QDate(1970, 1, 1).addDays(day);
+}
+
+QDateTime localTime(const core::Instant& instant)
+{
+    return QDateTime::fromSecsSinceEpoch(instant.utcSeconds);
+}
+
+QString dayMonth(const QDate& date, std::int64_t today)
+{
+    const bool thisYear = date.year() == dateOf(today).year();
+    return QLocale().toString(date, thisYear ? u"d MMM"_s : u"d MMM yyyy"_s);
+}
+
+}  // namespace
+
+QString plain(std::string_view utf8)
+{
+    return QString::fromUtf8(utf8.data(), static_cast<qsizetype>(utf8.size()));
+}
+
+QString screenWords(const QString& core)
+{
+    static const QRegularExpression keys(uR"(\b(ph\d{1,2}\.\d{2}|quinhydrone_ph[47]|value:\d+(?:\.\d+)?|zobell)\b)"_s);
+    QString text;
+    qsizetype from = 0;
+    for (auto it = keys.globalMatch(core); it.hasNext();) {
+        const QRegularExpressionMatch match = it.next();
+        text += QStringView(core).mid(from, match.capturedStart() - from);
+        text += standardWords(match.captured().toStdString());
+        from = match.capturedEnd();
+    }
+    text += QStringView(core).mid(from);
+    return toScreen(text);
+}
+
+QString screenWords(std::string_view core)
+{
+    return screenWords(plain(core));
+}
+
+QString standardWords(std::string_view standard)
+{
+    return toScreen(plain(core::StandardsBook::shipped().words(standard)));
+}
+
+QString designWords(const core::Model& model)
+{
+    QStringList parts;
+    const auto add = [&](std::string_view words) {
+        if (!words.empty())
+            parts.append(plain(words));
+    };
+    if (model.kind == core::SensorKind::Orp && model.sensing)
+        add(core::wordsOf(*model.sensing));
+    if (model.reference)
+        add(core::wordsOf(*model.reference));
+    if (model.kind == core::SensorKind::Ph && model.sensing)
+        add(core::wordsOf(*model.sensing));
+    if (model.reference_fill && model.kind == core::SensorKind::Orp)
+        add(*model.reference_fill);
+    return parts.join(u", "_s);
+}
+
+QString placeWord(std::string_view place)
+{
+    if (place == core::kShelf)
+        return Say::tr("shelf");
+    if (place == core::kSoak)
+        return Say::tr("in soak");
+    if (place == core::kBench)
+        return Say::tr("bench");
+    if (place == core::kQuarantine)
+        return Say::tr("quarantine");
+    if (place == core::kScrap)
+        return Say::tr("scrapped");
+    return plain(place);
+}
+
+bool isStore(std::string_view place)
+{
+    return place == core::kShelf || place == core::kSoak || place == core::kBench || place == core::kQuarantine || place == core::kScrap;
+}
+
+std::int64_t localDay(const core::Instant& instant)
+{
+    return QDate(1970, 1, 1).daysTo(localTime(instant).date());
+}
+
+QString dayWords(std::int64_t day, std::int64_t today)
+{
+    return day == today ? Say::tr("today") : dayMonth(dateOf(day), today);
+}
+
+QString dateWords(const core::Instant& instant, std::int64_t today)
+{
+    return dayMonth(localTime(instant).date(), today);
+}
+
+QString fullDate(const core::Instant& instant)
+{
+    return QLocale().toString(localTime(instant).date(), u"d MMM yyyy"_s);
+}
+
+QString momentWords(const core::Instant& instant, std::int64_t today)
+{
+    return dateWords(instant, today) + u' ' + clockWords(instant);
+}
+
+QString clockWords(const core::Instant& instant)
+{
+    return localTime(instant).toString(u"HH:mm"_s);
+}
+
+QString foldedKey(const QString& text)
+{
+    QString folded;
+    for (const QChar c : text.normalized(QString::NormalizationForm_KD)) {
+        if (c.category() == QChar::Mark_NonSpacing || c == u'-' || c == QChar(0x2212) || c == u'_')
+            continue;
+        folded += c.toCaseFolded();
+    }
+    return folded.simplified();
+}
+
+}  // namespace halfcell::app
