@@ -65,7 +65,7 @@ WorkingStep standardStep(const std::string& name, const std::string& words, cons
         step.inputs = {input("a", value.lowValue, unit), input("ta", value.lowTemp, "°C"), input("b", value.highValue, unit),
                        input("tb", value.highTemp, "°C"), input("t", temp_c, "°C")};
     } else {
-        step.formula = fmt::format("{} at t", name);
+        step.formula = value.formula.empty() ? fmt::format("{} at t, as it stands in the table", name) : value.formula;
         step.inputs = {input("t", temp_c, "°C")};
     }
     if (!lot.empty())

@@ -9,6 +9,18 @@
 #include <cmath>
 
 namespace halfcell::core {
+namespace {
+
+std::string wordsOfReference(std::string_view fill)
+{
+    if (fill == "SCE")
+        return "saturated calomel";
+    if (fill == "AgCl standard")
+        return "silver/silver chloride at unit activity";
+    return fmt::format("silver/silver chloride {}", fill);
+}
+
+}  // namespace
 
 Result<ReferencePotential> referencePotential(std::string_view fill, Celsius t)
 {
@@ -26,13 +38,13 @@ Result<ReferencePotential> referencePotential(std::string_view fill, Celsius t)
     Interpolated at;
     if (!interpolate(table->rows, t.value(), at))
         return failure(Errc::OutsideTable,
-                       fmt::format("the reference {} has no value at {} degC: its table runs {} to {} degC", fill, formatNumber(t.value()),
+                       fmt::format("the reference {} has no value at {} °C: its table runs {} to {} °C", fill, formatNumber(t.value()),
                                    formatNumber(table->rows.front().temp_c), formatNumber(table->rows.back().temp_c)),
                        "read again inside the table");
     return ReferencePotential{.e = Millivolt(at.value),
                               .u_mv = at.u,
-                              .source = fmt::format("silver/silver chloride {} ({})", fill, table->source),
-                              .sourceClass = table->sourceClass};
+                              .source = fmt::format("{} ({})", wordsOfReference(fill), at.source),
+                              .sourceClass = at.sourceClass};
 }
 
 Result<ExpectedPotential> expectedPotential(const StandardsBook& standards, std::string_view standard, std::string_view lot, std::string_view fill,
@@ -69,7 +81,7 @@ Result<Millivolt> silverChlorideStandardPotential(Celsius t)
     if (equation == nullptr)
         return failure(Errc::NotFound, "the equation of the standard potential is not shipped");
     if (!(t.value() >= equation->low && t.value() <= equation->high))
-        return failure(Errc::OutOfRange, fmt::format("{} degC is outside {} to {} degC", t.value(), equation->low, equation->high),
+        return failure(Errc::OutOfRange, fmt::format("{} °C is outside {} to {} °C", t.value(), equation->low, equation->high),
                        "check the temperature");
     return Millivolt(equation->at(t.value()));
 }

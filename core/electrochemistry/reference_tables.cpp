@@ -5,12 +5,15 @@
 #include "embedded/reference_electrodes_csv.h"
 #include "embedded/standards_csv.h"
 
+#include "core/quantity/number.h"
+
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cassert>
 #include <charconv>
 #include <cmath>
-#include <map>
 
 namespace halfcell::core {
 namespace {
@@ -74,13 +77,13 @@ ShippedTable& tableOf(std::vector<ShippedTable>& tables, std::string_view key)
     return tables.back();
 }
 
-/// The least sure row says how sure the table is.
-void noteSource(ShippedTable& table, std::string_view source, std::string_view knownFrom)
+/// The less sure of two ways of knowing.
+SourceClass lessSure(SourceClass a, SourceClass b)
 {
-    if (table.source.empty())
-        table.source = source;
-    if (table.rows.empty() || classOf(knownFrom) == SourceClass::Memory)
-        table.sourceClass = classOf(knownFrom);
+    for (const SourceClass c : {SourceClass::Memory, SourceClass::Computed, SourceClass::Record})
+        if (a == c || b == c)
+            return c;
+    return a;
 }
 
 }  // namespace
@@ -104,8 +107,7 @@ const std::vector<ShippedTable>& shippedBuffers()
         for (const Fields& f : linesOf(embedded::standards_csv)) {
             ShippedTable& table = tableOf(read, f.at(0));
             table.kind = "ph";
-            noteSource(table, f.at(4), f.at(5));
-            table.rows.push_back({.temp_c = number(f.at(1)), .value = number(f.at(2)), .u = number(f.at(3)), .u_bottle = 0.0});
+            table.rows.push_back({.temp_c = number(f.at(1)), .value = number(f.at(2)), .u = number(f.at(3)), .u_bottle = 0.0, .source = std::string(f.at(4)), .sourceClass = classOf(f.at(5))});
         }
         return read;
     }();
@@ -120,8 +122,7 @@ const std::vector<ShippedTable>& shippedRedox()
             ShippedTable& table = tableOf(read, f.at(0));
             table.kind = f.at(1);
             table.buffer = f.at(2);
-            noteSource(table, f.at(7), f.at(8));
-            table.rows.push_back({.temp_c = number(f.at(3)), .value = number(f.at(4)), .u = number(f.at(5)), .u_bottle = number(f.at(6))});
+            table.rows.push_back({.temp_c = number(f.at(3)), .value = number(f.at(4)), .u = number(f.at(5)), .u_bottle = number(f.at(6)), .source = std::string(f.at(7)), .sourceClass = classOf(f.at(8))});
         }
         return read;
     }();
@@ -135,8 +136,7 @@ const std::vector<ShippedTable>& shippedReferences()
         for (const Fields& f : linesOf(embedded::reference_electrodes_csv)) {
             ShippedTable& table = tableOf(read, f.at(0));
             table.kind = "reference";
-            noteSource(table, f.at(4), f.at(5));
-            table.rows.push_back({.temp_c = number(f.at(1)), .value = number(f.at(2)), .u = number(f.at(3)), .u_bottle = 0.0});
+            table.rows.push_back({.temp_c = number(f.at(1)), .value = number(f.at(2)), .u = number(f.at(3)), .u_bottle = 0.0, .source = std::string(f.at(4)), .sourceClass = classOf(f.at(5))});
         }
         return read;
     }();
@@ -166,34 +166,84 @@ const ShippedEquation* shippedEquation(std::string_view key)
 
 bool interpolate(const std::vector<TableRow>& rows, double temp_c, Interpolated& out)
 {
-    if (rows.empty() || !(temp_c >= rows.front().temp_c && temp_c <= rows.back().temp_c))
+    if (rows.empty())
+        return false;
+    if (rows.size() == 1 && std::fabs(temp_c - rows.front().temp_c) <= kOneRowWithin)
+        temp_c = rows.front().temp_c;
+    if (!(temp_c >= rows.front().temp_c && temp_c <= rows.back().temp_c))
         return false;
     std::size_t high = 0;
     while (rows[high].temp_c < temp_c)
         ++high;
-    // At a row the slope is that of the segment towards 25 degC, so that it is defined at both ends too.
     const std::size_t low = rows[high].temp_c == temp_c ? high : high - 1;
     const TableRow& a = rows[low];
     const TableRow& b = rows[high];
+    const auto slope = [](const TableRow& p, const TableRow& q) { return (q.value - p.value) / (q.temp_c - p.temp_c); };
     out.lowTemp = a.temp_c;
     out.lowValue = a.value;
     out.highTemp = b.temp_c;
     out.highValue = b.value;
-    if (low == high) {
-        out.value = a.value;
-        out.u = a.u;
-        out.u_bottle = a.u_bottle;
-        const std::size_t other = high + 1 < rows.size() ? high + 1 : high;
-        const std::size_t first = other == high && high > 0 ? high - 1 : high;
-        if (other != first)
-            out.perKelvin = (rows[other].value - rows[first].value) / (rows[other].temp_c - rows[first].temp_c);
-        return true;
-    }
-    out.perKelvin = (b.value - a.value) / (b.temp_c - a.temp_c);
-    out.value = a.value + out.perKelvin * (temp_c - a.temp_c);
     out.u = std::max(a.u, b.u);
     out.u_bottle = std::max(a.u_bottle, b.u_bottle);
+    out.source = a.source == b.source ? a.source : a.source + ", " + b.source;
+    out.sourceClass = lessSure(a.sourceClass, b.sourceClass);
+    if (low != high) {
+        out.perKelvin = slope(a, b);
+        out.value = a.value + (b.value - a.value) * (temp_c - a.temp_c) / (b.temp_c - a.temp_c);
+        return true;
+    }
+    out.value = a.value;
+    const bool before = low > 0, after = low + 1 < rows.size();
+    if (before && after)
+        out.perKelvin = 0.5 * (slope(rows[low - 1], a) + slope(a, rows[low + 1]));
+    else if (before || after)
+        out.perKelvin = before ? slope(rows[low - 1], a) : slope(a, rows[low + 1]);
     return true;
+}
+
+const ShippedTable* shippedRedoxTable(std::string_view key)
+{
+    const auto& tables = shippedRedox();
+    const auto it = std::ranges::find(tables, key, &ShippedTable::key);
+    return it == tables.end() ? nullptr : &*it;
+}
+
+StandardValue valueOf(Interpolated at)
+{
+    StandardValue value;
+    value.value = at.value;
+    value.u = std::max(at.u, at.u_bottle);
+    value.perKelvin = at.perKelvin;
+    value.source = std::move(at.source);
+    value.sourceClass = at.sourceClass;
+    value.lowTemp = at.lowTemp;
+    value.lowValue = at.lowValue;
+    value.highTemp = at.highTemp;
+    value.highValue = at.highValue;
+    return value;
+}
+
+Result<StandardValue> valueOfLotAlone(std::string_view standard, std::string_view lot, double certified, double u, Celsius t)
+{
+    const double row = kStandardTemperature.value();
+    Interpolated at;
+    if (!interpolate({{.temp_c = row,
+                       .value = certified,
+                       .u = u,
+                       .u_bottle = u,
+                       .source = fmt::format("lot {}: certified at 25 °C, without a table", lot),
+                       .sourceClass = SourceClass::Record}},
+                     t.value(), at))
+        return outsideTable(standard, t.value(), row, row);
+    return valueOf(std::move(at));
+}
+
+std::unexpected<Error> outsideTable(std::string_view standard, double temp_c, double low, double high)
+{
+    std::string range = low == high ? fmt::format("it is known at {} °C only", formatNumber(low))
+                                    : fmt::format("its table runs {} to {} °C", formatNumber(low), formatNumber(high));
+    return failure(Errc::OutsideTable, fmt::format("{} has no value at {} °C: {}", standard, formatNumber(temp_c), range),
+                   "read again inside the table, or type the bottle's own table");
 }
 
 }  // namespace halfcell::core

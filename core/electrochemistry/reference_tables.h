@@ -1,6 +1,7 @@
 #pragma once
 
-#include "core/working/working.h"
+#include "core/electrochemistry/standards.h"
+#include "core/electrochemistry/table_row.h"
 
 #include <string>
 #include <string_view>
@@ -10,17 +11,11 @@
 /// The shipped reference tables as read from resources/reference. Internal to core/electrochemistry.
 namespace halfcell::core {
 
-struct TableRow {
-    double temp_c = 0.0, value = 0.0, u = 0.0, u_bottle = 0.0;
-};
-
 /// One shipped table, rows by temperature.
 struct ShippedTable {
     std::string key;      ///< ph7.00, 3M KCl, zobell ...
     std::string kind;     ///< ph, reference, potential, e0
     std::string buffer;   ///< of quinhydrone: the buffer it stands in
-    std::string source;
-    SourceClass sourceClass = SourceClass::Standard;
     std::vector<TableRow> rows;
 };
 
@@ -42,8 +37,21 @@ struct ShippedEquation {
 struct Interpolated {
     double value = 0, perKelvin = 0, u = 0, u_bottle = 0;
     double lowTemp = 0, lowValue = 0, highTemp = 0, highValue = 0;
+    std::string source = {};                            ///< of both rows
+    SourceClass sourceClass = SourceClass::Standard;    ///< of the less sure one
 };
-/// Linear between rows; false outside. Rows ascending, at least one.
+/// A table of one row holds within this of its temperature, K (our choice: as near as a thermometer in the standard tells).
+inline constexpr double kOneRowWithin = 0.5;
+/// Linear between rows; false outside. Rows ascending, at least one. At a row `perKelvin` is the mean of both sides.
 [[nodiscard]] bool interpolate(const std::vector<TableRow>& rows, double temp_c, Interpolated& out);
+
+/// The shipped table of a redox standard, or nullptr.
+[[nodiscard]] const ShippedTable* shippedRedoxTable(std::string_view key);
+/// What a table says, as the value of a standard; its u is that of a bottle.
+[[nodiscard]] StandardValue valueOf(Interpolated at);
+/// A standard known only by a lot certified at 25 degC: good within kOneRowWithin of it.
+[[nodiscard]] Result<StandardValue> valueOfLotAlone(std::string_view standard, std::string_view lot, double certified, double u, Celsius t);
+/// "... has no value at 60 °C: its table runs 0 to 50 °C"
+[[nodiscard]] std::unexpected<Error> outsideTable(std::string_view standard, double temp_c, double low, double high);
 
 }  // namespace halfcell::core

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/electrochemistry/table_row.h"
 #include "core/fleet/records.h"
 #include "core/quantity/units.h"
 #include "core/working/working.h"
@@ -22,6 +23,8 @@ struct StandardValue {
     SourceClass sourceClass = SourceClass::Standard;
     /// The table rows used: (temperature, value) below and above; equal at a row or for a lot without a table.
     double lowTemp = 0.0, lowValue = 0.0, highTemp = 0.0, highValue = 0.0;
+    /// Where the value is no interpolation: the formula with its numbers ("430.28 − 2.5157 · (t − 25) …"), else empty.
+    std::string formula = {};
 };
 
 /// What kind of standard a key names.
@@ -29,7 +32,8 @@ enum class StandardKind { PhBuffer, Redox, Quinhydrone, KnownPh, Unknown };
 
 /// All standards a book can use: the shipped tables, the shop's own tables and the lots' certified values. A shop's own
 /// table or a lot's certified value goes before the shipped one (a certified value at 25 degC shifts the table so that
-/// it passes through it). Linear between rows, refused outside (Errc::OutsideTable). Immutable, any thread.
+/// it passes through it). Linear between rows, refused outside (Errc::OutsideTable); a table of one row holds within
+/// 0.5 K of it (our choice: as near as a thermometer in the standard tells). Immutable, any thread.
 class StandardsBook {
 public:
     /// The shipped tables alone.
@@ -55,18 +59,18 @@ public:
 
 private:
     struct Table {
-        std::vector<std::pair<double, double>> rows;
-        std::vector<double> u;
-        std::string source;
-        SourceClass sourceClass = SourceClass::Standard;
+        std::vector<TableRow> rows;  ///< by temperature; u_bottle is what counts
         bool redox = false;
-        bool own = false;
     };
     struct LotEntry {
         std::string standard;
         std::optional<double> certified, u;
         bool redox = false;
     };
+    [[nodiscard]] const LotEntry* lotOf(std::string_view standard, std::string_view lot) const;
+    [[nodiscard]] Result<void> shiftToLot(StandardValue& value, std::string_view standard, std::string_view lot, const LotEntry& entry,
+                                          const Result<StandardValue>& at25, const char* unit) const;
+
     std::map<std::string, Table, std::less<>> m_tables;
     std::vector<std::string> m_order;
     std::map<std::string, LotEntry, std::less<>> m_lots;
