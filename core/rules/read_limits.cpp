@@ -101,10 +101,19 @@ void readNumbers(RuleReader& read, const Place& in, const std::string& prefix, s
                       fmt::format("write {} = {{ value = ..., source = \"...\", class = \"...\" }}", name));
             return;
         }
-        if (inner->contains("value"))
-            numbers[prefix + name] = read.limit(in, name, true);
-        else
-            readNumbers(read, {inner, in.at(name)}, prefix + name + '.', numbers);
+        const Place at{inner, in.at(name)};
+        if (!inner->contains("value")) {
+            readNumbers(read, at, prefix + name + '.', numbers);
+            continue;
+        }
+        // A figure may have special cases below it: area_setup_minutes, and area_setup_minutes."Chrome line".
+        toml::table own, special;
+        for (const auto& [part, partNode] : *inner)
+            (partNode.is_table() ? special : own).insert(part.str(), partNode);
+        read.only({&own, at.path}, {"value", "source", "class", "unit"});
+        numbers[prefix + name] = {read.number(at, "value", true), read.text(at, "source", true),
+                                  read.sourceClass(at, "class", SourceClass::CommonPractice)};
+        readNumbers(read, {&special, at.path}, prefix + name + '.', numbers);
     }
 }
 
