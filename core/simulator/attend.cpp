@@ -14,18 +14,19 @@ namespace {
 std::optional<RemovalReason> worn(const Observed& seen, const VisitDraft& draft, const Visit& visit, double baseline)
 {
     const bool orp = draft.orp();
+    // The shop's own limits, inside those of the trade: out before it is out of specification.
     if (orp) {
-        if (seen.span && *seen.span < 80.0)
+        if (seen.span && *seen.span < 84.0)
             return RemovalReason::Slow;
-        if (seen.offset && std::abs(*seen.offset - baseline) > 40.0)
+        if (seen.offset && std::abs(*seen.offset - baseline) > 20.0)
             return *seen.offset > 0.0 ? RemovalReason::Poisoned : RemovalReason::Offset;
         return std::nullopt;
     }
-    if (seen.offset && std::abs(*seen.offset) > 60.0)
+    if (seen.offset && std::abs(*seen.offset) > 46.0)
         return *seen.offset > 0.0 ? RemovalReason::Poisoned : RemovalReason::Offset;
-    if (seen.efficiency && *seen.efficiency < 85.0)
+    if (seen.efficiency && *seen.efficiency < 84.0)
         return RemovalReason::Slope;
-    if (seen.response && *seen.response > 180.0)
+    if (seen.response && *seen.response > 150.0)
         return RemovalReason::Slow;
     if (!visit.checks.empty() && visit.checks.front().reference_kohm.has_value() && *visit.checks.front().reference_kohm > 100.0)
         return RemovalReason::Junction;
@@ -58,7 +59,7 @@ Observed leave(VisitDraft& draft, const Observed& before, bool third, Generator&
     const bool adjusts = !draft.orp() && moved;
     if (adjusts)
         draft.act(ActionKey::Adjust, 3);
-    const Observed seen = draft.read(Phase::AsLeft, draft.standards(third), 0.4);
+    const Observed seen = draft.read(Phase::AsLeft, draft.standards(third), 0.25);
     if (adjusts) {
         storeInAnalyser(p, seen);
         if (people.chance(0.5))
@@ -96,6 +97,9 @@ void attendPoint(Workshop& shop, Round& round, std::size_t point, const Task& ta
     // Nothing is cured where parts or approval are awaited, or where somebody else's sensor hangs unnoticed.
     const bool keeps = restrained || draft.probe().kept || recordedIndex != physicalIndex;
     draft.quiet = restrained;
+    // Where a replacement is in question people take their time.
+    if (keeps || draft.recorded().badCalibrations > 0)
+        draft.stays = 1.0;
     draft.holdStays = task.holdStays;
     draft.startHold();
     if (task.grab)
@@ -124,9 +128,10 @@ void attendPoint(Workshop& shop, Round& round, std::size_t point, const Task& ta
         } else if (more && people.chance(0.5)) {
             draft.visit.cleaned_before = false;
         }
-        found = draft.read(Phase::AsFound, draft.standards(false), restrained ? 0.0 : (more ? 1.9 : 1.0));
+        found = draft.read(Phase::AsFound, draft.standards(false), restrained ? 0.0 : (more ? 2.1 : 0.8));
     }
     const bool odd = found.dead() || found.reversed() || (found.efficiency && *found.efficiency < 82.0) || (found.efficiency && *found.efficiency > 106.0) ||
+                     (found.span && (*found.span < 82.0 || *found.span > 115.0)) ||
                      (found.offset && draft.recorded().storedOffset && std::abs(*found.offset - *draft.recorded().storedOffset) > 30.0);
     if (odd || people.chance(task.job == Task::Job::Calibrate ? 0.22 : 0.03))
         draft.measureResistances();
@@ -136,7 +141,8 @@ void attendPoint(Workshop& shop, Round& round, std::size_t point, const Task& ta
     if (task.restraint == Task::Restraint::FoundOnly) {
         remarkAwaiting(draft, people);
     } else {
-        if (odd && !keeps)
+        const bool warm = draft.probe().state.fault == Fault::TemperatureElement && task.job == Task::Job::Calibrate && people.chance(0.35);
+        if ((odd || warm) && !keeps)
             gone = mendFault(shop, round, draft, point, found, last);
         const bool slow = found.response && *found.response > 60.0;
         if (!gone && (more || slow)) {
@@ -144,14 +150,10 @@ void attendPoint(Workshop& shop, Round& round, std::size_t point, const Task& ta
             draft.recorded().lastClean = round.day;
             const bool reads = task.job == Task::Job::Calibrate || slow || restrained ? people.chance(0.85) : people.chance(0.6);
             if (reads) {
-                last = draft.read(Phase::AfterClean, draft.standards(false), restrained ? 0.0 : 0.5);
+                last = draft.read(Phase::AfterClean, draft.standards(false), restrained ? 0.0 : 0.4);
                 if (last.response && *last.response > 90.0 && !restrained && people.chance(0.7)) {
                     draft.clean(true);
-                    last = draft.read(Phase::AfterClean, draft.standards(false), 0.5);
-                    for (Reading& reading : draft.visit.readings)
-                        if (reading.phase == Phase::AfterClean && &reading - draft.visit.readings.data() >=
-                                static_cast<std::ptrdiff_t>(draft.visit.readings.size()) - static_cast<std::ptrdiff_t>(draft.standards(false).size()))
-                            reading.dip = 2;
+                    last = draft.read(Phase::AfterClean, draft.standards(false), 0.4);
                 }
             }
         }

@@ -37,7 +37,7 @@ void workOnBench(Workshop& shop, Round& round, std::size_t index, std::int64_t& 
     const bool incoming = !service && probe.state.weeksWet == 0.0 && !probe.baselineResponse;
     probe.benchDay = 0;
     VisitDraft draft(shop, round, index, incoming ? VisitReason::New : VisitReason::Routine, seconds);
-    Observed seen = draft.read(Phase::AsFound, draft.standards(false), 0.3);
+    Observed seen = draft.read(Phase::AsFound, draft.standards(false), 0.12);
     if (incoming || shop.people.chance(0.4))
         draft.measureResistances();
     if (incoming) {
@@ -65,7 +65,7 @@ void workOnBench(Workshop& shop, Round& round, std::size_t index, std::int64_t& 
             regenerate(probe.state, shop.technical);
         }
         draft.act(ActionKey::Condition, 5, "pH 4 and 3 M KCl").elapsed_minutes = 60.0;
-        seen = draft.read(Phase::AfterClean, draft.standards(false), 0.3);
+        seen = draft.read(Phase::AfterClean, draft.standards(false), 0.12);
     }
     const bool orp = shop.isOrp(probe);
     const double baseline = probe.baselineOffset.value_or(0.0);

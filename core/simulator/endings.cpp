@@ -19,10 +19,10 @@ struct Course {
 std::optional<Course> courseOf(Kind kind)
 {
     switch (kind) {
-    case Kind::WornLow: return Course{Drift::What::Age, 1.42, 110};
-    case Kind::WornOut: return Course{Drift::What::Age, 1.22, 110};
-    case Kind::Depleted: return Course{Drift::What::Chloride, 0.885, 150};
-    case Kind::Cell: return Course{Drift::What::Chloride, 0.93, 130};
+    case Kind::WornLow: return Course{Drift::What::Age, 1.39, 110};
+    case Kind::WornOut: return Course{Drift::What::Age, 1.19, 110};
+    case Kind::Depleted: return Course{Drift::What::Chloride, 0.895, 150};
+    case Kind::Cell: return Course{Drift::What::Chloride, 0.82, 130};
     case Kind::Clogged: return Course{Drift::What::Clog, 3.3, 100};
     case Kind::RedoxFar: return Course{Drift::What::Poison, 1.01, 30};
     case Kind::RedoxFilmed: return Course{Drift::What::Metal, 0.47, 40};
@@ -50,7 +50,8 @@ void prepareEndings(Workshop& shop, Events& events, std::int64_t day)
         probe.state.leakMohm = 0.0;
         probe.state.poison = std::min(probe.state.poison, 0.8);
         if (ending.kind == Kind::Depleted) {
-            probe.traits.offset0 = clamp(probe.traits.offset0, -5.0, 3.0);
+            probe.traits.offset0 = clamp(probe.traits.offset0, -6.0, 0.0);
+            probe.state.wander = clamp(probe.state.wander, -3.0, 2.0);
             probe.traits.asymmetry = clamp(probe.traits.asymmetry, -8.0, 0.0);
         }
         if (course)
@@ -97,7 +98,7 @@ Task endingTask(Workshop& shop, Ending& ending)
         task.restraint = Task::Restraint::FoundOnly;
         break;
     case Kind::Filmed:
-        s.film = 0.95;
+        s.film = 0.74;
         task.restraint = Task::Restraint::FoundOnly;
         break;
     case Kind::RedoxFilmed: task.restraint = Task::Restraint::FoundOnly; break;

@@ -128,9 +128,10 @@ Events planEvents(Workshop& shop)
             if (row.kind == Kind::RedoxNear) {
                 if (n == 0) {
                     events.otherFillPoint = point;
-                    events.otherFillDay = share(shop, 0.62);
+                    events.otherFillDay = shop.untilDay - std::min<std::int64_t>(100, (shop.untilDay - shop.startDay) / 3);
+                } else {
+                    continue;
                 }
-                continue;
             }
             events.endings.push_back({row.kind, point, lastRoundDay(shop, static_cast<std::size_t>(shop.layout.points[point].area))});
         }
@@ -178,10 +179,11 @@ Events planEvents(Workshop& shop)
     incidents(Incident::Kind::Input, times, glassPoint);
     incidents(Incident::Kind::Rotation, std::max(1, shop.settings.sensors * 12 / 100 - 4), [](const PointPlan& p) { return !p.record.season_from; });
 
-    // Shutdowns: the chrome line over the winter holidays, the filters in a spring week.
+    // Shutdowns: the chrome line over the winter holidays, the filters for a week of repairs.
     const auto christmasBefore = [](std::int64_t day) {
-        const MonthDay d = monthDayOf(day);
-        return day - ((d.month * 31 + d.day) - (12 * 31 + 19) + 372) % 372;
+        while (monthDayOf(day).month != 12 || monthDayOf(day).day != 19)
+            --day;
+        return day;
     };
     std::int64_t first = christmasBefore(share(shop, 0.6));
     if (first <= shop.startDay + 14)
@@ -272,14 +274,19 @@ void applyEvents(Workshop& shop, Events& events, std::int64_t day)
             move.noticed = true;
         }
     }
-    if (day == events.otherFillDay) {
-        const int index = shop.recordedAt[events.otherFillPoint];
-        if (index >= 0 && shop.readySpare(events.otherFillPoint) >= 0) {
-            const int spare = shop.readySpare(events.otherFillPoint);
-            shop.probes[static_cast<std::size_t>(spare)].otherFill = true;
-            shop.take(events.otherFillPoint, kScrap, localTime(day, 7, 35), RemovalReason::PreEmptive);
-        } else {
-            ++events.otherFillDay;
+    if (!events.otherFillDone && day >= events.otherFillDay) {
+        const int spare = shop.readySpare(events.otherFillPoint);
+        if (shop.recordedAt[events.otherFillPoint] >= 0 && spare >= 0) {
+            // It is new, so nobody doubts it.
+            Probe& probe = shop.probes[static_cast<std::size_t>(spare)];
+            probe.otherFill = true;
+            probe.traits.offset0 = clamp(probe.traits.offset0, -3.0, 3.0);
+            probe.kept = true;
+            shop.take(events.otherFillPoint, kScrap, localTime(day, 13, 5), RemovalReason::PreEmptive);
+            Round round = openRound(shop, day, 0, false);
+            std::int64_t seconds = 13 * 3600 + 600;
+            fillPoint(shop, round, events.otherFillPoint, seconds);
+            events.otherFillDone = true;
         }
     }
 }

@@ -51,6 +51,7 @@ struct Events {
     std::set<std::pair<std::int64_t, std::size_t>> noTemperature;  ///< a hot day without a thermometer
     std::size_t otherFillPoint = 0;    ///< gets an ORP sensor filled otherwise than ordered
     std::int64_t otherFillDay = 0;
+    bool otherFillDone = false;
     std::size_t doublePoint = 0;       ///< two sensors recorded there at the end
     std::size_t heldPoint = 0;         ///< loop left in manual at the end
     std::size_t emptyPoint = 0;        ///< its sensor breaks on the last round, and no spare is fitted yet

@@ -138,8 +138,9 @@ Reading takeReading(Workshop& shop, Round& round, const Probe& probe, const DipR
     const double response = trueResponse(probe.state, probe.traits, model, temp);
     double wait = 90.0 * habit.patience * random.lognormal(0.5);
     // Most people see a needle that still creeps and stay a while longer.
-    if (wait < 2.0 * response && random.chance(0.6))
-        wait = std::min(2.2 * response * random.lognormal(0.15), 420.0);
+    const double stays = wait < response ? std::max(request.stays, 0.9) : request.stays;
+    if (wait < 2.0 * response && random.chance(stays))
+        wait = std::min(2.2 * response * random.lognormal(0.15), request.stays < 1.0 ? 600.0 : 900.0);
     wait = std::max(roundTo(wait, wait < 40.0 ? 1.0 : 5.0), 15.0);
     trueMv = final - (final - previousMv) * fixedExp(-2.302585 * wait / response);
     previousMv = trueMv;

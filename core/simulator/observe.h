@@ -61,6 +61,7 @@ struct DipRequest {
     TemperatureEntry temperature;
     bool later = false;                ///< not the first of the phase: temperature carried
     int dip = 1;
+    double stays = 0.6;                ///< chance that somebody sees it creep and waits it out
 };
 [[nodiscard]] Reading takeReading(Workshop& shop, Round& round, const Probe& probe, const DipRequest& request, double& previousMv, std::int64_t& seconds,
                                   double& trueMv);

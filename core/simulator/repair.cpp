@@ -24,7 +24,7 @@ void confirm(VisitDraft& draft, FindingCode code, std::string_view how, Generato
 /// Rereads after a cure.
 Observed reread(VisitDraft& draft)
 {
-    return draft.read(Phase::AfterClean, draft.standards(false), 0.4);
+    return draft.read(Phase::AfterClean, draft.standards(false), 0.25);
 }
 
 }  // namespace

@@ -187,7 +187,7 @@ void receiveOrders(Workshop& shop, std::int64_t day)
         Probe& probe = shop.probes[index];
         if (shop.stock.chance(0.015))
             probe.state.age = 1.1 + shop.stock.uniform(0.0, 0.4);  // dead or out of specification when it came
-        if (shop.stock.chance(0.85))
+        if (shop.stock.chance(0.95))
             probe.benchDay = day + 1 + shop.stock.below(4);
     }
     shop.orders = std::move(later);

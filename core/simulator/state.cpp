@@ -44,6 +44,10 @@ Traits newTraits(const ModelSpec& model, double lotAge, double lotOffset, Genera
     t.response *= design.response;
     if (model.reference == ReferenceDesign::DifferentialBridge)
         t.offset0 += random.normal(0.0, 6.0);       // two glasses: a baseline of its own
+    if (isMetal(model.sensing)) {
+        t.asymmetry = 0.0;                          // no glass
+        t.offset0 = random.normal(0.0, 4.0) + 0.5 * lotOffset;
+    }
     if (model.sensing == Sensing::Antimony) {
         t.slope0 = random.normal(92.0, 1.5);        // 50 to 57 mV/pH, individual
         t.offset0 += random.normal(0.0, 6.0);
@@ -61,7 +65,7 @@ void evolve(State& state, const Traits& traits, const ModelSpec& model, const Su
         state.etch = std::min(0.9, state.etch + 0.25 * ageStep);
     state.film = std::min(1.5, state.film + traits.film * surroundings.siteFilm * r.film * weeks);
     if (isMetal(model.sensing))
-        state.metal = std::min(1.5, state.metal + 0.35 * traits.film * surroundings.siteFilm * r.film * weeks);
+        state.metal = std::min(1.5, state.metal + 0.5 * traits.film * surroundings.siteFilm * r.film * weeks);
     state.clog = std::min(5.0, state.clog + traits.clog * surroundings.siteFilm * r.clog * weeks);
     state.chloride = 1.0 - (1.0 - state.chloride) * fixedExp(-traits.chloride * r.chloride * weeks);
     const double slow = std::min(weeks, state.slowPoisonWeeks);

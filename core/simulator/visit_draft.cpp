@@ -109,7 +109,7 @@ void VisitDraft::noteTruth()
         if (s.clog >= 2.2)
             fault("bridge_exhausted");
     } else {
-        if (s.chloride >= 0.62)
+        if (s.chloride >= 0.72)
             fault("electrolyte_diluted");
         if (s.clog >= 3.6)
             fault("junction_blocked");
@@ -183,8 +183,10 @@ Observed VisitDraft::read(Phase phase, const std::vector<std::string_view>& list
     bool later = false;
     for (const std::string_view standard : list) {
         const double before = m_previousMv;
+        const auto same = [&](const Reading& r) { return r.phase == phase && r.standard == standard; };
+        const int dip = 1 + static_cast<int>(std::ranges::count_if(visit.readings, same));
         double trueMv = 0.0;
-        Reading reading = takeReading(m_shop, m_round, probe(), {phase, standard, entry, later, 1}, m_previousMv, m_seconds, trueMv);
+        Reading reading = takeReading(m_shop, m_round, probe(), {phase, standard, entry, later, dip, phase == Phase::AsLeft ? std::max(stays, 0.85) : stays}, m_previousMv, m_seconds, trueMv);
         const double temp = m_round.bufferTemp;
         const double response = trueResponse(probe().state, probe().traits, model(), temp);
         if (reading.wait_s.has_value() && *reading.wait_s < response && std::abs(trueMv - before) > 20.0)
@@ -263,12 +265,13 @@ void VisitDraft::finish()
         remark(jotted);
     // Paper is typed in the afternoon, sometimes the next morning.
     std::int64_t paperDay = m_round.day;
+    const bool night = m_seconds > 17 * 3600;
     std::int64_t paperTime = std::max<std::int64_t>(15 * 3600 + 600 + m_shop.people.below(2400), m_seconds + 300);
-    if (!quiet && m_round.day + 1 < m_shop.untilDay && m_shop.people.chance(habit().paperNextDay)) {
+    if (night || (!quiet && m_round.day + 1 < m_shop.untilDay && m_shop.people.chance(habit().paperNextDay))) {
         ++paperDay;
         paperTime = 7 * 3600 + 900 + m_shop.people.below(1800);
     }
-    visit.recorded = localTime(paperDay, std::min<std::int64_t>(paperTime, 86340));
+    visit.recorded = localTime(paperDay, paperTime);
     for (std::size_t i = 0; i < m_codes.size(); ++i)
         m_shop.noteFault(visit.visit, visit.serial, m_codes[i]);
     m_shop.out.states.push_back(m_truth);

@@ -54,6 +54,7 @@ public:
 
     Visit visit;
     bool holdStays = false;            ///< the loop stays in manual after the visit
+    double stays = 0.6;                ///< chance of waiting a creeping reading out
     bool quiet = false;                ///< no clerical errors, no remark (scripted)
 
 private:

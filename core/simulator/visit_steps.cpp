@@ -150,7 +150,7 @@ void VisitDraft::clean(bool second)
         act(action, minutes, agent, strength);
         cleanWith(state, model(), action, right, random);
     };
-    if (isMetal(model().sensing) && (second || state.metal > 0.45)) {
+    if (isMetal(model().sensing) && (second || state.metal > 0.2)) {
         doIt(ActionKey::CleanDetergent, 5, "detergent", "", true);
         doIt(ActionKey::PolishMetal, 5, "alumina, wet", "", true);
         return;

@@ -183,7 +183,8 @@ int Workshop::readySpare(std::size_t point) const
         if (probe.model == layout.points[point].model)
             return static_cast<int>(i);
         const bool special = wanted.sensing == Sensing::HfResistant || wanted.sensing == Sensing::Antimony || model.sensing == Sensing::Antimony ||
-                             model.sensing == Sensing::HfResistant || wanted.sensing == Sensing::Gold;
+                             model.sensing == Sensing::HfResistant || wanted.sensing == Sensing::Gold || model.sensing == Sensing::Isfet ||
+                             wanted.sensing == Sensing::Isfet;
         if (fitting < 0 && !special && model.kind == wanted.kind && model.interchange == wanted.interchange)
             fitting = static_cast<int>(i);
     }

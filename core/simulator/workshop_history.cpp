@@ -96,7 +96,7 @@ void Workshop::fillWithHistory()
         probe.evolvedTo = startDay;
         fit(index, point, opening);
         Placement& row = out.records.placements[*probe.placement];
-        if (!stock.chance(0.15))
+        if (days > 0 && !stock.chance(0.15))
             row.entry_age_days = static_cast<double>(days);
         if (!stock.chance(0.3)) {
             Sensor& sensor = out.records.sensors[index];
@@ -195,8 +195,10 @@ void Workshop::evolveTo(std::size_t index, std::int64_t day)
     if (s.fault == Fault::None && !probe.kept) {
         if (u < breaks)
             s.fault = isGlass(model.sensing) ? Fault::Broken : Fault::Open;
-        else if (u < breaks + wet)
-            s.leakMohm = leak;
+        else if (u < breaks + wet) {
+            if (isGlass(model.sensing))
+                s.leakMohm = leak;
+        }
         else if (u < breaks + wet + element) {
             s.fault = Fault::TemperatureElement;
             s.thermometerOff = side < 0.5 ? -6.0 - 10.0 * side : 5.0 + 10.0 * side;
