@@ -3,6 +3,7 @@
 #include "core/electrochemistry/nernst.h"
 
 #include <algorithm>
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -52,10 +53,11 @@ Result<LineFit> fitLine(std::span<const FitPoint> points, const FitBudget& budge
 
     // Weighted sums of the normal equations of E = E0 - s x.
     double sw = 0.0, swx = 0.0, swe = 0.0;
-    double check = 0.0;
+    double check = 0.0, least = points[0].u_e_mv;
     for (std::size_t i = 0; i < n; ++i) {
         const FitPoint& p = points[i];
         check += p.e_mv + p.temp_c + p.ph + p.dph_dt + p.u_e_mv + p.u_ph + p.u_t_k;
+        least = std::min(least, p.u_e_mv);
         Prepared& q = prepared[i];
         q.k = kPerKelvin * (p.temp_c + kKelvin);
         q.x = q.k * (p.ph - 7.0);
@@ -65,7 +67,7 @@ Result<LineFit> fitLine(std::span<const FitPoint> points, const FitBudget& budge
         swx += q.w * q.x;
         swe += q.w * p.e_mv;
     }
-    if (!std::isfinite(check) || !std::isfinite(sw))
+    if (!std::isfinite(check) || !std::isfinite(sw) || !(least > 0.0) || !(budget.u_zero_mv >= 0.0) || !std::isfinite(budget.u_zero_mv))
         return failure(Errc::BadInput, "a reading, temperature or uncertainty is no finite number above 0", "check the readings");
     const double meanX = swx / sw;
     const double meanE = swe / sw;

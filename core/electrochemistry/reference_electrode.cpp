@@ -1,7 +1,6 @@
 #include "core/electrochemistry/reference_electrode.h"
 
 #include "core/electrochemistry/reference_tables.h"
-#include "core/quantity/number.h"
 
 #include <fmt/format.h>
 
@@ -37,10 +36,8 @@ Result<ReferencePotential> referencePotential(std::string_view fill, Celsius t)
     }
     Interpolated at;
     if (!interpolate(table->rows, t.value(), at))
-        return failure(Errc::OutsideTable,
-                       fmt::format("the reference {} has no value at {} °C: its table runs {} to {} °C", fill, formatNumber(t.value()),
-                                   formatNumber(table->rows.front().temp_c), formatNumber(table->rows.back().temp_c)),
-                       "read again inside the table");
+        return outsideTable(fmt::format("the reference {}", fill), t.value(), table->rows.front().temp_c, table->rows.back().temp_c,
+                            "read again inside the table");
     return ReferencePotential{.e = Millivolt(at.value),
                               .u_mv = at.u,
                               .source = fmt::format("{} ({})", wordsOfReference(fill), at.source),

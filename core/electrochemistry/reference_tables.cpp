@@ -238,12 +238,12 @@ Result<StandardValue> valueOfLotAlone(std::string_view standard, std::string_vie
     return valueOf(std::move(at));
 }
 
-std::unexpected<Error> outsideTable(std::string_view standard, double temp_c, double low, double high)
+std::unexpected<Error> outsideTable(std::string_view what, double temp_c, double low, double high, std::string remedy)
 {
+    const std::string temp = std::isfinite(temp_c) ? formatNumber(temp_c) + " °C" : "a temperature that is no number";
     std::string range = low == high ? fmt::format("it is known at {} °C only", formatNumber(low))
                                     : fmt::format("its table runs {} to {} °C", formatNumber(low), formatNumber(high));
-    return failure(Errc::OutsideTable, fmt::format("{} has no value at {} °C: {}", standard, formatNumber(temp_c), range),
-                   "read again inside the table, or type the bottle's own table");
+    return failure(Errc::OutsideTable, fmt::format("{} has no value at {}: {}", what, temp, range), std::move(remedy));
 }
 
 }  // namespace halfcell::core

@@ -52,6 +52,7 @@ inline constexpr double kOneRowWithin = 0.5;
 /// A standard known only by a lot certified at 25 degC: good within kOneRowWithin of it.
 [[nodiscard]] Result<StandardValue> valueOfLotAlone(std::string_view standard, std::string_view lot, double certified, double u, Celsius t);
 /// "... has no value at 60 °C: its table runs 0 to 50 °C"
-[[nodiscard]] std::unexpected<Error> outsideTable(std::string_view standard, double temp_c, double low, double high);
+[[nodiscard]] std::unexpected<Error> outsideTable(std::string_view what, double temp_c, double low, double high,
+                                                  std::string remedy = "read again inside the table, or type the bottle's own table");
 
 }  // namespace halfcell::core
