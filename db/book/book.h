@@ -94,7 +94,8 @@ public:
     /// `progress` gets 0..1 and returns false to cancel (Errc::Cancelled).
     [[nodiscard]] core::Result<VerifyReport> verify(const std::function<bool(double)>& progress = {}) const;
     /// Online copy to a new file (Errc::Conflict if it exists), then opened and verified.
-    core::Result<void> backupTo(const std::filesystem::path& target) const;
+    /// `now`, if given, is kept as the time of the last backup.
+    core::Result<void> backupTo(const std::filesystem::path& target, const std::optional<core::Instant>& now = {}) const;
 
     // --- drafts (what is typed into Bench and not yet logged; kept beside the records, no journal) ----------------
     core::Result<void> keepDraft(const Draft& draft);

@@ -48,6 +48,7 @@ struct LatestState {
     std::vector<std::pair<std::int64_t, double>> lastAsLeft;   ///< utc seconds, efficiency (ORP: offset), one year
     std::string rules, engine;
     std::int64_t computedAt = 0;      ///< utc seconds of the as-of used
+    bool operator==(const LatestState&) const = default;
 };
 
 struct JournalEntry {

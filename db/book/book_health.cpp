@@ -1,0 +1,45 @@
+#include "db/book/book_impl.h"
+#include "db/book/verifier.h"
+
+namespace halfcell::db {
+
+using core::Errc;
+using core::Result;
+namespace fs = std::filesystem;
+
+Result<VerifyReport> Book::verify(const std::function<bool(double)>& progress) const
+{
+    auto report = m_impl->reading([&] { return verifyBook(*m_impl->connection, progress); });
+    // A file that cannot even be read through is a finding, not a failure to look.
+    if (!report && report.error().code == Errc::DamagedBook)
+        return VerifyReport{.ok = false, .entries = 0, .head = {}, .firstBad = report.error().detail, .firstBadSeq = 0};
+    return report;
+}
+
+Result<void> Book::backupTo(const fs::path& target, const std::optional<core::Instant>& now) const
+{
+    Impl& d = *m_impl;
+    if (auto copied = guarded([&] { d.connection->copyTo(target); }); !copied)
+        return copied;
+    const auto refuse = [&](core::Error error) -> Result<void> {
+        std::error_code ec;
+        fs::remove(target, ec);
+        error.file = target.string();
+        return std::unexpected(std::move(error));
+    };
+    {
+        const auto copy = Book::open(target, OpenMode::ReadOnly);
+        if (!copy)
+            return refuse(copy.error());
+        const auto report = copy->verify();
+        if (!report)
+            return refuse(report.error());
+        if (!report->ok)
+            return refuse({.code = Errc::DamagedBook, .detail = "the copy does not verify: " + report->firstBad, .remedy = "verify the book itself"});
+    }
+    if (now && !d.connection->readOnly())
+        return d.writing([&] { d.setMeta("last_backup", core::formatInstant(*now)); });
+    return {};
+}
+
+}  // namespace halfcell::db
