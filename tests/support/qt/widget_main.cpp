@@ -1,4 +1,4 @@
-// The main of every widget test program: offscreen unless told otherwise, a private run-time folder, the C locale.
+// The main of every widget test program: offscreen unless told otherwise, a private run-time folder, the C locale, UTC.
 #include "tests/support/qt/watched_application.h"
 
 #include <QLocale>
@@ -19,6 +19,7 @@ int main(int argc, char** argv)
     // Settings and state of a test never touch the user's.
     qputenv("XDG_CONFIG_HOME", runtime.path().toLocal8Bit());
     qputenv("XDG_DATA_HOME", runtime.path().toLocal8Bit());
+    qputenv("TZ", "UTC");
     QLocale::setDefault(QLocale::c());
     halfcell::test::WatchedApplication app(argc, argv);
     std::setlocale(LC_NUMERIC, "C");

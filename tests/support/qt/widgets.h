@@ -4,7 +4,15 @@
 #include <QString>
 #include <QStringList>
 
+#include <ostream>
+
 class QWidget;
+
+/// GoogleTest shows a QString as its text.
+inline void PrintTo(const QString& text, std::ostream* out)
+{
+    *out << '"' << text.toStdString() << '"';
+}
 
 namespace halfcell::test {
 
