@@ -80,23 +80,24 @@ void correctLater(Workshop& shop, const Round& round, const Visit& visit, std::s
     shop.out.records.corrections.push_back(std::move(correction));
 }
 
-/// Another serial of the same kind at the same site, or on the shelf.
+/// Another serial of the same kind from the same area.
 std::optional<std::string> otherSerial(Workshop& shop, const Visit& visit)
 {
     std::vector<std::size_t> choices;
     const auto self = std::ranges::find(shop.probes, visit.serial, &Probe::serial);
     if (self == shop.probes.end())
         return std::nullopt;
-    for (std::size_t point = 0; point < shop.layout.points.size(); ++point) {
+    const auto here = std::ranges::find_if(shop.layout.points, [&](const PointPlan& p) { return p.record.tag == visit.tag.value_or(""); });
+    if (here == shop.layout.points.end())
+        return std::nullopt;
+    for (const std::size_t point : shop.layout.areas[static_cast<std::size_t>(here->area)].points) {
         const int there = shop.recordedAt[point];
         if (there < 0)
             continue;
         const Probe& probe = shop.probes[static_cast<std::size_t>(there)];
         if (probe.serial == visit.serial || probe.kept || shop.isOrp(probe) != shop.isOrp(*self))
             continue;
-        const auto here = std::ranges::find_if(shop.layout.points, [&](const PointPlan& p) { return p.record.tag == visit.tag.value_or(""); });
-        if (here != shop.layout.points.end() && here->area == shop.layout.points[point].area)
-            choices.push_back(static_cast<std::size_t>(there));
+        choices.push_back(static_cast<std::size_t>(there));
     }
     if (choices.empty())
         return std::nullopt;

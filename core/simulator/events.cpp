@@ -40,12 +40,11 @@ std::int64_t roundOnOrAfter(const Workshop& shop, std::size_t area, std::int64_t
     return day;
 }
 
-bool fits(const Workshop& shop, const PointPlan& point, Kind kind)
+bool fits(const PointPlan& point, Kind kind)
 {
     const ModelSpec& model = modelSpecs()[point.model];
     const bool orp = model.kind == SensorKind::Orp;
     const bool cell = isDifferential(model.reference);
-    (void)shop;
     if (point.record.season_from)
         return false;
     switch (kind) {
@@ -123,7 +122,7 @@ Events planEvents(Workshop& shop)
     };
     for (int n = 0; n < times; ++n)
         for (const EndingRow& row : kEndings) {
-            const auto test = [&](const PointPlan& p) { return fits(shop, p, row.kind); };
+            const auto test = [&](const PointPlan& p) { return fits(p, row.kind); };
             const std::size_t point = n == 0 ? pointNamed(row.tag, test) : pickPoint(shop, taken, test);
             if (row.kind == Kind::RedoxNear) {
                 if (n == 0) {

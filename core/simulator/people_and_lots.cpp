@@ -29,7 +29,8 @@ Person personRecord(std::string_view key, std::vector<std::string> skills, const
     p.skills = std::move(skills);
     for (const int day : days)
         p.days.emplace_back(kWeekdayKeys[static_cast<std::size_t>(day)]);
-    p.minutes_per_day = minutes;
+    if (minutes > 0.0)
+        p.minutes_per_day = minutes;  // planner and manager walk no rounds
     p.from = startOfDay(from);
     p.recorded = recorded;
     return p;
@@ -102,8 +103,8 @@ Staff hireStaff(std::int64_t startDay, std::int64_t untilDay, Generator& random)
     staff.people.push_back(personRecord("T3", {"ph", "orp", "acid", "caustic", "cyanide", "fluoride", "hypochlorite", "hot"}, week, 480, startDay, atStart));
     staff.people.push_back(personRecord("T4", {"ph", "orp", "acid", "caustic", "hypochlorite", "sulfide", "hot"}, staff.technicians[3].days, 450, t4From,
                                         startOfDay(t4From)));
-    staff.people.push_back(personRecord("P1", {"planner"}, week, 420, startDay, atStart));
-    staff.people.push_back(personRecord("M1", {"manager"}, week, 420, startDay, atStart));
+    staff.people.push_back(personRecord("P1", {"planner"}, {}, 0, startDay, atStart));
+    staff.people.push_back(personRecord("M1", {"manager"}, {}, 0, startDay, atStart));
 
     constexpr std::array<double, 5> kResolution{1, 1, 0.1, 1, 0.1};
     for (int i = 0; i < 5; ++i) {
