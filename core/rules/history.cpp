@@ -38,24 +38,15 @@ bool acidBefore(const SensorHistory& history, const Visit& visit, Phase phase, c
     return false;
 }
 
-/// Potential against hydrogen that a differential ORP sensor's own first readings speak for: read minus standard, mean.
-std::optional<double> orpBaseline(const Visit& visit, const StandardsBook& standards)
+/// The reading a differential ORP sensor is judged by ever after: the first one of the state in which its first visit left it.
+const Reading* orpBaseline(const Visit& visit, const StandardsBook& standards)
 {
-    for (auto phase = std::rbegin(kPhases); phase != std::rend(kPhases); ++phase) {
-        double sum = 0.0;
-        int n = 0;
-        for (const auto& r : visit.readings) {
-            if (r.phase != *phase || !r.mv || !r.temp_degc.has_value())
-                continue;
-            if (const auto value = standards.redox(r.standard, r.lot ? *r.lot : std::string(), Celsius(*r.temp_degc))) {
-                sum += *r.mv - value->value;
-                ++n;
-            }
-        }
-        if (n > 0)
-            return sum / n;
-    }
-    return std::nullopt;
+    for (auto phase = std::rbegin(kPhases); phase != std::rend(kPhases); ++phase)
+        for (const auto& r : visit.readings)
+            if (r.phase == *phase && r.mv && r.temp_degc.has_value() &&
+                standards.redox(r.standard, r.lot ? *r.lot : std::string(), Celsius(*r.temp_degc)))
+                return &r;
+    return nullptr;
 }
 
 }  // namespace
@@ -117,7 +108,11 @@ std::vector<VisitFigures> figuresOfHistory(const Plant& plant, const SensorHisto
             context.grab_quality = point->grab_quality;
         }
         if (ownBaseline && !context.orp_baseline_mv)
-            context.orp_baseline_mv = orpBaseline(*visit, standards);
+            if (const auto* first = orpBaseline(*visit, standards)) {
+                context.orp_baseline_mv = first->mv;
+                context.orp_baseline_standard = first->standard;
+                context.orp_baseline_temp_c = *first->temp_degc;
+            }
         for (const auto phase : kPhases) {
             if (std::none_of(visit->readings.begin(), visit->readings.end(), [&](const Reading& r) { return r.phase == phase && r.mv; }))
                 continue;
