@@ -37,10 +37,10 @@ PhaseFigures figuresOf(const Legacy& legacy, SensorKind kind)
     if (kind == SensorKind::Ph) {
         if (!figures.efficiency_pct)
             calibration::noteMissing(figures, {"efficiency_pct"}, kReason);
-        calibration::noteMissing(figures,
-                                 {"u_efficiency_pct", "slope_mv_per_ph", "zero_point_ph", "residual_mv", "acid_leg_pct", "alkaline_leg_pct",
-                                  "u_at_process_ph"},
-                                 kReason);
+        calibration::noteMissing(
+            figures,
+            {"u_efficiency_pct", "slope_mv_per_ph", "zero_point_ph", "residual_mv", "acid_leg_pct", "alkaline_leg_pct", "u_at_process_ph"},
+            kReason);
     }
     if (!figures.offset_mv)
         calibration::noteMissing(figures, {"offset_mv"}, kReason);

@@ -14,35 +14,35 @@ namespace halfcell::core {
 
 /// Defaults of the uncertainty budget (rule data; values of the shipped rule set).
 struct BudgetDefaults {
-    double u_reading_mv = 0.4;            ///< handheld meter
-    double u_settling_first_mv = 0.3;     ///< first standard of a phase
-    double u_settling_later_mv = 0.6;     ///< from the second standard on
+    double u_reading_mv = 0.4;         ///< handheld meter
+    double u_settling_first_mv = 0.3;  ///< first standard of a phase
+    double u_settling_later_mv = 0.6;  ///< from the second standard on
     double u_thermometer_k = 0.5;
-    double u_thermometer_carried_k = 1.0; ///< carried, sensor's own or not stated
+    double u_thermometer_carried_k = 1.0;  ///< carried, sensor's own or not stated
     double u_thermometer_guessed_k = 2.0;
     double u_zero_mv = 1.5;
     double u_zero_after_acid_mv = 4.0;
     double u_junction_clean_ph = 0.05, u_junction_dirty_ph = 0.12, u_junction_pure_ph = 0.20;
-    double u_ideal_slope_pct = 5.0;       ///< slope taken as ideal when nothing better is known
+    double u_ideal_slope_pct = 5.0;  ///< slope taken as ideal when nothing better is known
 };
 
 /// A remark of the calculation about its own input; becomes a finding of the same code.
 struct FigureIssue {
     FindingCode code = FindingCode::Healthy;
-    std::string because;                  ///< the reading concerned, in words
-    std::optional<std::size_t> reading;   ///< index into PhaseFigures::used or the visit's readings
+    std::string because;                 ///< the reading concerned, in words
+    std::optional<std::size_t> reading;  ///< index into PhaseFigures::used or the visit's readings
 };
 
 /// One reading as used, with what it was compared with.
 struct UsedReading {
-    std::size_t index = 0;                ///< into Visit::readings
+    std::size_t index = 0;  ///< into Visit::readings
     std::string standard;
     double e_mv = 0.0;
     double temp_c = 25.0;
-    double standardValue = 0.0;           ///< pH, or expected mV for ORP
-    double remainder_mv = 0.0;            ///< |dE| * 10^(-wait/t90): what was still to come
-    double residual_mv = 0.0;             ///< reading minus line (pH) or minus expected (ORP)
-    std::string source;                   ///< of the standard's value
+    double standardValue = 0.0;  ///< pH, or expected mV for ORP
+    double remainder_mv = 0.0;   ///< |dE| * 10^(-wait/t90): what was still to come
+    double residual_mv = 0.0;    ///< reading minus line (pH) or minus expected (ORP)
+    std::string source;          ///< of the standard's value
 };
 
 /// Everything computed from the readings of one phase of a visit. All numbers full precision; u are standard
@@ -50,42 +50,42 @@ struct UsedReading {
 struct PhaseFigures {
     Phase phase = Phase::AsFound;
     SensorKind kind = SensorKind::Ph;
-    Instant when;                                     ///< of the phase's first reading
-    bool legacy = false;                              ///< typed figures without millivolts
-    std::optional<LineFit> fit;                       ///< pH, two usable standards or more
+    Instant when;                ///< of the phase's first reading
+    bool legacy = false;         ///< typed figures without millivolts
+    std::optional<LineFit> fit;  ///< pH, two usable standards or more
     std::optional<double> efficiency_pct, u_efficiency_pct;
-    std::optional<double> slope_mv_per_ph;            ///< at 25 degC
-    std::optional<double> offset_mv, u_offset_mv;     ///< mV at pH 7; ORP: mean of read - expected
-    std::optional<double> zero_point_ph;              ///< pH of 0 mV at 25 degC
-    std::optional<double> residual_mv;                ///< middle reading minus line, three points and more
+    std::optional<double> slope_mv_per_ph;         ///< at 25 degC
+    std::optional<double> offset_mv, u_offset_mv;  ///< mV at pH 7; ORP: mean of read - expected
+    std::optional<double> zero_point_ph;           ///< pH of 0 mV at 25 degC
+    std::optional<double> residual_mv;             ///< middle reading minus line, three points and more
     std::optional<double> acid_leg_pct, alkaline_leg_pct;
-    std::optional<double> span_pct;                   ///< ORP: read over expected difference of two standards
+    std::optional<double> span_pct;  ///< ORP: read over expected difference of two standards
     std::optional<double> u_span_pct;
     std::optional<double> t90_s;                      ///< slowest recorded
     std::optional<double> least_wait_ratio;           ///< smallest wait/t90 where both are known
     std::optional<double> span_between_standards_mv;  ///< |difference| of the outermost readings, for a dead sensor
     std::optional<double> u_at_process_ph;
     std::optional<double> u_junction_ph;
-    std::optional<double> extrapolated_ph;            ///< how far the process pH lies outside the standards
+    std::optional<double> extrapolated_ph;  ///< how far the process pH lies outside the standards
     std::vector<UsedReading> used;
-    std::vector<FigureIssue> issues;                  ///< temperature_missing, outside_table, standards_too_close, ...
+    std::vector<FigureIssue> issues;                           ///< temperature_missing, outside_table, standards_too_close, ...
     std::vector<std::pair<std::string, std::string>> missing;  ///< figure key, reason
-    std::vector<Working> working;                     ///< one per figure computed
+    std::vector<Working> working;                              ///< one per figure computed
 };
 
 /// What the calculation needs beside the readings.
 struct FigureContext {
     const StandardsBook* standards = nullptr;
     SensorKind kind = SensorKind::Ph;
-    std::string reference_fill = {};             ///< ORP
-    std::optional<double> orp_baseline_mv = {};  ///< ORP with a differential reference: its own first reading
-    std::string orp_baseline_standard = {};      ///< standard of that reading; empty: taken as this phase's first standard
+    std::string reference_fill = {};                 ///< ORP
+    std::optional<double> orp_baseline_mv = {};      ///< ORP with a differential reference: its own first reading
+    std::string orp_baseline_standard = {};          ///< standard of that reading; empty: taken as this phase's first standard
     std::optional<double> orp_baseline_temp_c = {};  ///< its temperature; absent: that of this phase's first reading
     BudgetDefaults budget = {};
     std::optional<double> process_ph = {}, process_temp_c = {};
     std::optional<GrabQuality> grab_quality = {};
-    std::optional<double> lastSlopeFraction = {};   ///< of the last fit, for one-point offsets
-    bool acidBefore = false;                        ///< an acid step within 6 h before these readings
+    std::optional<double> lastSlopeFraction = {};  ///< of the last fit, for one-point offsets
+    bool acidBefore = false;                       ///< an acid step within 6 h before these readings
     /// Own standard uncertainty of a reading where one was stated, by index into Visit::readings (shorter is fine); replaces
     /// reading and settling of the budget for that reading.
     std::vector<std::optional<double>> u_reading_mv = {};
@@ -100,11 +100,11 @@ struct FigureContext {
 
 /// What to key into an analyser by hand after an adjustment, in the forms analysers ask for (common practice).
 struct KeyIn {
-    double slope_mv_per_ph_25c = 0.0;   ///< efficiency * 59.16
+    double slope_mv_per_ph_25c = 0.0;  ///< efficiency * 59.16
     double efficiency_pct = 0.0;
-    double offset_mv = 0.0;             ///< mV at pH 7
-    double zero_point_ph = 7.0;         ///< pH of 0 mV at 25 degC
-    double offset_ph = 0.0;             ///< zero_point - 7
+    double offset_mv = 0.0;      ///< mV at pH 7
+    double zero_point_ph = 7.0;  ///< pH of 0 mV at 25 degC
+    double offset_ph = 0.0;      ///< zero_point - 7
 };
 [[nodiscard]] std::optional<KeyIn> keyInFigures(const PhaseFigures& figures);
 

@@ -35,8 +35,8 @@ double referencePerKelvin(std::string_view fill, double temp_c)
     return (above->e.value() - below->e.value()) / (high - low);
 }
 
-std::optional<std::string> collect(std::vector<TakenReading> taken, const FigureContext& context, const StandardsBook& standards, OrpSet& set,
-                                   PhaseFigures& figures)
+std::optional<std::string> collect(std::vector<TakenReading> taken, const FigureContext& context, const StandardsBook& standards,
+                                   OrpSet& set, PhaseFigures& figures)
 {
     std::optional<std::string> reason;
     std::vector<std::pair<std::string, std::string>> lots;
@@ -156,8 +156,8 @@ void spanFigures(const OrpSet& set, PhaseFigures& figures)
     const OrpLevel& high = set.levels.back();
     const double expected = high.expected_mv - low.expected_mv;
     if (expected < kLeastSpan_mv) {
-        const std::string reason = fmt::format("the standards are only {} mV apart: a span needs {} mV", formatFixed(expected, 0),
-                                               formatFixed(kLeastSpan_mv, 0));
+        const std::string reason =
+            fmt::format("the standards are only {} mV apart: a span needs {} mV", formatFixed(expected, 0), formatFixed(kLeastSpan_mv, 0));
         figures.issues.push_back({FindingCode::StandardsTooClose, reason, std::nullopt});
         noteMissing(figures, {"span_pct", "u_span_pct"}, reason);
         return;
@@ -165,7 +165,8 @@ void spanFigures(const OrpSet& set, PhaseFigures& figures)
     const double read = high.e_mv - low.e_mv;
     figures.span_pct = 100.0 * read / expected;
     figures.span_between_standards_mv = std::fabs(read);
-    const double standards = (low.u_standard_mv * low.u_standard_mv + high.u_standard_mv * high.u_standard_mv) * (read / expected) * (read / expected);
+    const double standards =
+        (low.u_standard_mv * low.u_standard_mv + high.u_standard_mv * high.u_standard_mv) * (read / expected) * (read / expected);
     figures.u_span_pct = 100.0 / expected * std::sqrt(low.u_own_mv * low.u_own_mv + high.u_own_mv * high.u_own_mv + standards);
 }
 

@@ -26,7 +26,8 @@ constexpr double kLeastSlope = 0.05;
 /// Uncertainty of the last fit's slope when it stands in for a missing one; our choice: changes under 2 % mean nothing.
 constexpr double kLastSlopeU = 0.02;
 
-void collect(std::vector<TakenReading> taken, const StandardsBook& standards, PhSet& set, std::vector<TakenReading>& cold, PhaseFigures& figures)
+void collect(std::vector<TakenReading> taken, const StandardsBook& standards, PhSet& set, std::vector<TakenReading>& cold,
+             PhaseFigures& figures)
 {
     std::vector<std::pair<std::string, std::string>> lots;
     for (TakenReading& t : taken) {
@@ -117,6 +118,7 @@ void offsetAlone(PhSet& set, std::span<const TakenReading> cold, const FigureCon
                  PhaseFigures& figures)
 {
     OffsetAlone alone;
+    alone.u_zero_mv = set.budget.u_zero_mv;
     chooseSlope(context, alone);
     for (std::size_t i = 0; i < set.dips.size(); ++i)
         if (std::fabs(set.dips[i].value.value - kNeutral) <= kNearNeutral)
@@ -134,15 +136,18 @@ void offsetAlone(PhSet& set, std::span<const TakenReading> cold, const FigureCon
             temperature += alone.s * (d.x / Celsius(p.temp_c).kelvin() + d.k * p.dph_dt) * p.u_t_k;
         }
         figures.offset_mv = sum / n;
-        alone.u_mv = std::sqrt(own / (n * n) + (standard * standard + slope * slope + temperature * temperature) / (n * n) +
-                               set.budget.u_zero_mv * set.budget.u_zero_mv);
-        figures.u_offset_mv = alone.u_mv;
+        alone.u_reading_mv = std::sqrt(own) / n;
+        alone.u_standard_mv = std::fabs(standard) / n;
+        alone.u_slope_mv = std::fabs(slope) / n;
+        alone.u_thermometer_mv = std::fabs(temperature) / n;
+        figures.u_offset_mv = alone.u_mv();
         set.alone = std::move(alone);
         return;
     }
     for (const TakenReading& t : cold) {
         const auto nominal = standards.nominalPh(t.reading->standard);
-        if (!nominal || std::fabs(*nominal - kNeutral) > kNearNeutralCold || standards.kindOf(t.reading->standard) == StandardKind::Quinhydrone)
+        if (!nominal || std::fabs(*nominal - kNeutral) > kNearNeutralCold ||
+            standards.kindOf(t.reading->standard) == StandardKind::Quinhydrone)
             continue;
         // The temperature is not known: the standard may be worth anything in its table.
         double low = *nominal, high = *nominal;
@@ -154,10 +159,10 @@ void offsetAlone(PhSet& set, std::span<const TakenReading> cold, const FigureCon
         alone.cold = t;
         alone.nominal = *nominal;
         alone.u_nominal = std::sqrt(kProcessBottleU * kProcessBottleU + (high - low) * (high - low) / 12.0);
-        const double standard = alone.s * k * alone.u_nominal;
-        alone.u_mv = std::sqrt(t.u_own_mv * t.u_own_mv + standard * standard + set.budget.u_zero_mv * set.budget.u_zero_mv);
+        alone.u_reading_mv = t.u_own_mv;
+        alone.u_standard_mv = alone.s * k * alone.u_nominal;
         figures.offset_mv = t.e_mv + alone.s * k * (alone.nominal - kNeutral);
-        figures.u_offset_mv = alone.u_mv;
+        figures.u_offset_mv = alone.u_mv();
         set.alone = std::move(alone);
         return;
     }
@@ -215,8 +220,8 @@ void processFigures(PhSet& set, const FigureContext& context, PhaseFigures& figu
     const double junction = quality == GrabQuality::Pure    ? context.budget.u_junction_pure_ph
                             : quality == GrabQuality::Dirty ? context.budget.u_junction_dirty_ph
                                                             : context.budget.u_junction_clean_ph;
-    const auto at = uncertaintyAtPh(*figures.fit, process.ph,
-                                    {.temp_c = process.temp_c, .u_e_mv = process.u_e_mv, .u_t_k = process.u_t_k, .u_junction_ph = junction});
+    const auto at = uncertaintyAtPh(
+        *figures.fit, process.ph, {.temp_c = process.temp_c, .u_e_mv = process.u_e_mv, .u_t_k = process.u_t_k, .u_junction_ph = junction});
     if (!at) {
         noteMissing(figures, {"u_at_process_ph"}, "the slope is too small to read a pH with it");
         return;
@@ -257,7 +262,8 @@ std::string noSlope(const PhSet& set, std::size_t recorded, std::span<const Take
         keys.insert(d.taken.reading->standard);
     if (keys.size() >= 2) {
         const double apart = set.levels.back().ph - set.levels.front().ph;
-        std::string reason = fmt::format("the standards are only {} pH apart at their temperatures: a slope needs 1 pH", formatFixed(apart, 2));
+        std::string reason =
+            fmt::format("the standards are only {} pH apart at their temperatures: a slope needs 1 pH", formatFixed(apart, 2));
         figures.issues.push_back({FindingCode::StandardsTooClose, reason, std::nullopt});
         return reason;
     }
@@ -276,6 +282,12 @@ std::string noSlope(const PhSet& set, std::size_t recorded, std::span<const Take
 }
 
 }  // namespace
+
+double OffsetAlone::u_mv() const
+{
+    return std::sqrt(u_reading_mv * u_reading_mv + u_standard_mv * u_standard_mv + u_slope_mv * u_slope_mv +
+                     u_thermometer_mv * u_thermometer_mv + u_zero_mv * u_zero_mv);
+}
 
 void figuresOfPh(std::vector<TakenReading> taken, const FigureContext& context, const StandardsBook& standards, PhaseFigures& figures,
                  bool withWorking)
@@ -311,8 +323,8 @@ void figuresOfPh(std::vector<TakenReading> taken, const FigureContext& context, 
     } else {
         offsetAlone(set, cold, context, standards, figures);
         noteMissing(figures,
-                    {"efficiency_pct", "u_efficiency_pct", "slope_mv_per_ph", "zero_point_ph", "residual_mv", "acid_leg_pct", "alkaline_leg_pct",
-                     "u_at_process_ph"},
+                    {"efficiency_pct", "u_efficiency_pct", "slope_mv_per_ph", "zero_point_ph", "residual_mv", "acid_leg_pct",
+                     "alkaline_leg_pct", "u_at_process_ph"},
                     reason);
         if (!figures.offset_mv)
             noteMissing(figures, {"offset_mv", "u_offset_mv"}, reason + "; no reading near pH 7 gives it alone");

@@ -67,9 +67,11 @@ std::vector<FitShare> fitShares(std::span<const FitPoint> points, const FitBudge
         shares.push_back(std::move(share));
     };
     for (const auto& members : groupsOf(points, [](const FitPoint& p) { return p.lotGroup; }))
-        add(FitShare::Of::Standard, members, [](const FitPoint& p) { return p.u_ph; }, [&](std::size_t i) { return k[i]; });
+        add(
+            FitShare::Of::Standard, members, [](const FitPoint& p) { return p.u_ph; }, [&](std::size_t i) { return k[i]; });
     for (const auto& members : groupsOf(points, [](const FitPoint& p) { return p.thermometerGroup; }))
-        add(FitShare::Of::Thermometer, members, [](const FitPoint& p) { return p.u_t_k; },
+        add(
+            FitShare::Of::Thermometer, members, [](const FitPoint& p) { return p.u_t_k; },
             [&](std::size_t i) { return x[i] / (points[i].temp_c + kKelvin) + k[i] * points[i].dph_dt; });
     shares.push_back({FitShare::Of::Zero, {}, budget.u_zero_mv, 1.0, 0.0});
     return shares;

@@ -3,7 +3,6 @@
 #include "core/electrochemistry/nernst.h"
 
 #include <algorithm>
-#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -20,9 +19,9 @@ constexpr std::size_t kSmall = 8;
 
 /// What the fit needs of one point: x = k(T) (pH - 7), its change per K, and the point's part in the sums.
 struct Prepared {
-    double w = 0.0;       ///< weight 1/u_e^2
-    double x = 0.0;       ///< distance from pH 7 in mV of an ideal sensor
-    double dxdt = 0.0;    ///< through k and through the standard's table
+    double w = 0.0;     ///< weight 1/u_e^2
+    double x = 0.0;     ///< distance from pH 7 in mV of an ideal sensor
+    double dxdt = 0.0;  ///< through k and through the standard's table
     double k = 0.0;
 };
 
@@ -143,7 +142,8 @@ Result<LineFit> fitLine(std::span<const FitPoint> points, const FitBudget& budge
             addTo(fit.v00, fit.v01, fit.v11, a, b, u);
         }
     };
-    shared([](const FitPoint& p) { return p.lotGroup; }, [](const FitPoint& p) { return p.u_ph; }, [&](std::size_t i) { return prepared[i].k; });
+    shared([](const FitPoint& p) { return p.lotGroup; }, [](const FitPoint& p) { return p.u_ph; },
+           [&](std::size_t i) { return prepared[i].k; });
     shared([](const FitPoint& p) { return p.thermometerGroup; }, [](const FitPoint& p) { return p.u_t_k; },
            [&](std::size_t i) { return prepared[i].dxdt; });
     // A zero that wanders moves every reading alike: the offset alone.
@@ -151,12 +151,17 @@ Result<LineFit> fitLine(std::span<const FitPoint> points, const FitBudget& budge
     return fit;
 }
 
+double residual(const FitPoint& point, const LineFit& fit)
+{
+    return point.e_mv - (fit.e0_mv - fit.s * kPerKelvin * (point.temp_c + kKelvin) * (point.ph - 7.0));
+}
+
 std::vector<double> residuals(std::span<const FitPoint> points, const LineFit& fit)
 {
     std::vector<double> result;
     result.reserve(points.size());
     for (const FitPoint& p : points)
-        result.push_back(p.e_mv - (fit.e0_mv - fit.s * kPerKelvin * (p.temp_c + kKelvin) * (p.ph - 7.0)));
+        result.push_back(residual(p, fit));
     return result;
 }
 

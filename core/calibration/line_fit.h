@@ -13,26 +13,26 @@ namespace halfcell::core {
 /// One reading as the fit sees it. Errors that readings share (lot, thermometer, zero) are named by group numbers: equal
 /// numbers share one error, -1 means the error is this point's own.
 struct FitPoint {
-    double e_mv = 0.0;        ///< reading
-    double temp_c = 25.0;     ///< its own temperature
-    double ph = 7.0;          ///< value of the standard at that temperature
-    double dph_dt = 0.0;      ///< change of the standard's pH per K
-    double u_e_mv = 0.5;      ///< reading, rounding, settling and settling remainder: this reading's own; sets the weight
-    double u_ph = 0.012;      ///< of the standard
+    double e_mv = 0.0;     ///< reading
+    double temp_c = 25.0;  ///< its own temperature
+    double ph = 7.0;       ///< value of the standard at that temperature
+    double dph_dt = 0.0;   ///< change of the standard's pH per K
+    double u_e_mv = 0.5;   ///< reading, rounding, settling and settling remainder: this reading's own; sets the weight
+    double u_ph = 0.012;   ///< of the standard
     int lotGroup = -1;
-    double u_t_k = 0.5;       ///< of the temperature
+    double u_t_k = 0.5;  ///< of the temperature
     int thermometerGroup = -1;
 };
 
 /// Budget terms that act on the whole fit.
 struct FitBudget {
-    double u_zero_mv = 0.0;   ///< zero wander, shared by all points
+    double u_zero_mv = 0.0;  ///< zero wander, shared by all points
 };
 
 /// E = E0 - s * k(T) * (pH(T) - 7), weighted by 1/u_e^2.
 struct LineFit {
-    double e0_mv = 0.0;               ///< offset: mV at pH 7
-    double s = 0.0;                   ///< efficiency as a fraction; negative when reversed
+    double e0_mv = 0.0;                      ///< offset: mV at pH 7
+    double s = 0.0;                          ///< efficiency as a fraction; negative when reversed
     double v00 = 0.0, v01 = 0.0, v11 = 0.0;  ///< covariance of (e0, s): mV^2, mV, 1
     [[nodiscard]] double u_e0() const;
     [[nodiscard]] double u_s() const;
@@ -45,7 +45,9 @@ struct LineFit {
 /// Checked against GC13-GC30 and by Monte Carlo.
 [[nodiscard]] Result<LineFit> fitLine(std::span<const FitPoint> points, const FitBudget& budget);
 
-/// Reading minus line, mV, one per point.
+/// Reading minus line, mV.
+[[nodiscard]] double residual(const FitPoint& point, const LineFit& fit);
+/// The same, one per point.
 [[nodiscard]] std::vector<double> residuals(std::span<const FitPoint> points, const LineFit& fit);
 
 /// Efficiency between two readings alone, %.
@@ -58,7 +60,7 @@ struct ProcessReading {
     double u_drift = 0.0;
     double u_reading = 0.0;
     double u_temperature = 0.0;
-    double u_junction = 0.0;     ///< kept as its own line; not part of a calibration record
+    double u_junction = 0.0;  ///< kept as its own line; not part of a calibration record
     [[nodiscard]] double uWithoutJunction() const;
     [[nodiscard]] double u() const;
 };

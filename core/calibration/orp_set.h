@@ -11,10 +11,10 @@ namespace halfcell::core::calibration {
 
 struct OrpDip {
     TakenReading taken;
-    StandardValue standard;                      ///< on the hydrogen scale
-    std::optional<ReferencePotential> reference; ///< absent for a differential reference
+    StandardValue standard;                       ///< on the hydrogen scale
+    std::optional<ReferencePotential> reference;  ///< absent for a differential reference
     double expected_mv = 0.0;
-    double perKelvin = 0.0;                      ///< change of the expected potential
+    double perKelvin = 0.0;  ///< change of the expected potential
     int lotGroup = 0;
 };
 
@@ -28,7 +28,7 @@ struct OrpLevel {
 
 struct OrpSet {
     std::vector<OrpDip> dips;
-    std::vector<OrpLevel> levels;                ///< by expected potential
+    std::vector<OrpLevel> levels;  ///< by expected potential
     bool differential = false;
     /// Differential: what the first standard of the phase should give, and where that is from.
     std::optional<double> baseline_mv;

@@ -5,6 +5,7 @@
 
 #include <array>
 #include <optional>
+#include <span>
 #include <string>
 #include <utility>
 #include <vector>
@@ -17,24 +18,26 @@ namespace halfcell::core::calibration {
 struct PhDip {
     TakenReading taken;
     StandardValue value;
-    double k = 0.0;   ///< slope of an ideal sensor at the reading's temperature, mV/pH
-    double x = 0.0;   ///< k (pH - 7), mV
+    double k = 0.0;  ///< slope of an ideal sensor at the reading's temperature, mV/pH
+    double x = 0.0;  ///< k (pH - 7), mV
 };
 
 /// Readings in one standard, or in standards worth nearly the same.
 struct PhLevel {
-    std::vector<std::size_t> dips;   ///< into PhSet::dips
-    double ph = 0.0, e_mv = 0.0, x = 0.0;   ///< plain means
+    std::vector<std::size_t> dips;         ///< into PhSet::dips
+    double ph = 0.0, e_mv = 0.0, x = 0.0;  ///< plain means
     std::string words;
 };
 
 /// An offset without a fit.
 struct OffsetAlone {
-    std::vector<std::size_t> dips;       ///< into PhSet::dips, readings near pH 7 with a temperature
+    std::vector<std::size_t> dips;  ///< into PhSet::dips, readings near pH 7 with a temperature
     double s = 1.0, u_s = 0.0;
     std::string slopeSource;
     SourceClass slopeClass = SourceClass::Assumed;
-    double u_mv = 0.0;
+    /// Parts of the offset's uncertainty, mV.
+    double u_reading_mv = 0.0, u_standard_mv = 0.0, u_slope_mv = 0.0, u_thermometer_mv = 0.0, u_zero_mv = 0.0;
+    [[nodiscard]] double u_mv() const;
     /// A reading without temperature: its nominal pH and how far its table strays (half width).
     std::optional<TakenReading> cold;
     double nominal = 7.0, u_nominal = 0.0;
@@ -45,15 +48,15 @@ struct ProcessPoint {
     bool tempKnown = false;
     double u_e_mv = 0.0, u_t_k = 0.0;
     ProcessReading at;
-    double factor = 1.0;                 ///< 2 when far beyond the standards
+    double factor = 1.0;  ///< 2 when far beyond the standards
 };
 
 struct PhSet {
     std::vector<PhDip> dips;
-    std::vector<FitPoint> points;        ///< one per dip
+    std::vector<FitPoint> points;  ///< one per dip
     FitBudget budget;
-    std::vector<PhLevel> levels;         ///< by pH
-    std::optional<std::size_t> pivot;    ///< the inner level nearest to pH 7
+    std::vector<PhLevel> levels;       ///< by pH
+    std::optional<std::size_t> pivot;  ///< the inner level nearest to pH 7
     std::optional<OffsetAlone> alone;
     std::optional<ProcessPoint> process;
 };
@@ -66,6 +69,12 @@ inline constexpr double kFarFactor = 2.0;
 /// Workings of all pH figures present.
 void workPh(const PhSet& set, const FigureContext& context, const StandardsBook& standards, PhaseFigures& figures);
 
+/// Workings of an offset without a fit.
+void workAlone(const PhSet& set, const StandardsBook& standards, PhaseFigures& figures);
+/// Slope of an ideal sensor, standards and distances from pH 7, for the dips given.
+[[nodiscard]] std::vector<WorkingStep> distanceSteps(const PhSet& set, std::span<const std::size_t> dips, const StandardsBook& standards);
+/// "E2" with its millivolts, pointing at the raw reading.
+[[nodiscard]] WorkingInput readingInput(const PhSet& set, std::size_t dip, const StandardsBook& standards);
 /// Workings of the figures at the process pH.
 void workProcess(const PhSet& set, PhaseFigures& figures);
 

@@ -91,11 +91,11 @@ std::vector<TakenReading> takeReadings(const Visit& visit, Phase phase, const Fi
         const double remainderU = t.remainder_mv / std::sqrt(3.0);
         t.u_own_mv = std::sqrt(t.u_meter_mv * t.u_meter_mv + t.u_settling_mv * t.u_settling_mv + remainderU * remainderU);
         if (t.remainder_mv > kRemainderWorthSaying_mv)
-            figures.issues.push_back({FindingCode::ReadTooSoon,
-                                      fmt::format("{}: after {} s at a response of {} s about {} mV were still to come",
-                                                  standards.words(t.reading->standard), formatNumber(*t.wait_s), formatNumber(*t.t90_s),
-                                                  formatFixed(t.remainder_mv, 1)),
-                                      t.index});
+            figures.issues.push_back(
+                {FindingCode::ReadTooSoon,
+                 fmt::format("{}: after {} s at a response of {} s about {} mV were still to come", standards.words(t.reading->standard),
+                             formatNumber(*t.wait_s), formatNumber(*t.t90_s), formatFixed(t.remainder_mv, 1)),
+                 t.index});
         if (!t.temp_c)
             figures.issues.push_back({FindingCode::TemperatureMissing,
                                       fmt::format("{} mV in {}: the temperature was not recorded", formatSigned(t.e_mv, 1),
@@ -123,7 +123,8 @@ void noteRefusal(PhaseFigures& figures, const TakenReading& taken, const Error& 
     else if (error.code == Errc::BadInput)
         code = FindingCode::WrongStandard;
     figures.issues.push_back(
-        {code, fmt::format("{} mV in {}: {}", formatSigned(taken.e_mv, 1), standards.words(taken.reading->standard), error.detail), taken.index});
+        {code, fmt::format("{} mV in {}: {}", formatSigned(taken.e_mv, 1), standards.words(taken.reading->standard), error.detail),
+         taken.index});
 }
 
 void noteMissing(PhaseFigures& figures, std::initializer_list<const char*> keys, const std::string& reason)

@@ -13,19 +13,19 @@ namespace halfcell::core::calibration {
 
 /// One reading with millivolts.
 struct TakenReading {
-    std::size_t index = 0;             ///< into Visit::readings
+    std::size_t index = 0;  ///< into Visit::readings
     const Reading* reading = nullptr;
-    std::string lot;                   ///< empty when not recorded
-    std::string reference;             ///< "as_found/ph7.00/1"
+    std::string lot;        ///< empty when not recorded
+    std::string reference;  ///< "as_found/ph7.00/1"
     double e_mv = 0.0;
     std::optional<double> temp_c;
     double u_t_k = 0.0;
     std::optional<double> wait_s, t90_s;  ///< own response time, else the slowest of the phase
-    double step_mv = 0.0;              ///< from the reading before
-    double remainder_mv = 0.0;         ///< step * 10^(-wait/t90)
+    double step_mv = 0.0;                 ///< from the reading before
+    double remainder_mv = 0.0;            ///< step * 10^(-wait/t90)
     double u_meter_mv = 0.0, u_settling_mv = 0.0;
-    bool stated = false;               ///< u_meter_mv was stated for this reading and holds settling too
-    double u_own_mv = 0.0;             ///< all of it: meter, settling and remainder/sqrt(3)
+    bool stated = false;    ///< u_meter_mv was stated for this reading and holds settling too
+    double u_own_mv = 0.0;  ///< all of it: meter, settling and remainder/sqrt(3)
 };
 
 /// The readings of the phase in the order they were taken; fills time, response and the issues read_too_soon and

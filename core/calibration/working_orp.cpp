@@ -29,28 +29,30 @@ std::vector<WorkingStep> expectedSteps(const OrpSet& set, const FigureContext& c
                              .text = numbered("R", i) + " against hydrogen",
                              .source = d.reference->source,
                              .sourceClass = d.reference->sourceClass});
-            steps.push_back({.step = fmt::format("expected in {}", words),
-                             .formula = fmt::format("{} = {} − {}", numbered("X", i), numbered("S", i), numbered("R", i)),
-                             .inputs = {input(numbered("S", i), d.standard.value, "mV"), input(numbered("R", i), d.reference->e.value(), "mV")},
-                             .result = d.expected_mv,
-                             .unit = "mV",
-                             .text = {},
-                             .source = "difference of two potentials on the hydrogen scale",
-                             .sourceClass = SourceClass::Law});
+            steps.push_back(
+                {.step = fmt::format("expected in {}", words),
+                 .formula = fmt::format("{} = {} − {}", numbered("X", i), numbered("S", i), numbered("R", i)),
+                 .inputs = {input(numbered("S", i), d.standard.value, "mV"), input(numbered("R", i), d.reference->e.value(), "mV")},
+                 .result = d.expected_mv,
+                 .unit = "mV",
+                 .text = {},
+                 .source = "difference of two potentials on the hydrogen scale",
+                 .sourceClass = SourceClass::Law});
         } else {
             const double baseline = set.baseline_mv.value_or(set.dips.front().taken.e_mv);
-            steps.push_back({.step = fmt::format("expected in {}", words),
-                             .formula = fmt::format("{} = B + ({} − S at B)", numbered("X", i), numbered("S", i)),
-                             .inputs = {input("B", baseline, "mV", set.baseline_mv ? "this sensor's own first reading" : "the first reading here"),
-                                        input(numbered("S", i), d.standard.value, "mV"),
-                                        input("S at B", baseline + d.standard.value - d.expected_mv, "mV",
-                                              context.orp_baseline_standard.empty() ? "taken as the same standard"
-                                                                                    : standards.words(context.orp_baseline_standard))},
-                             .result = d.expected_mv,
-                             .unit = "mV",
-                             .text = {},
-                             .source = "a differential reference is judged against its own first reading",
-                             .sourceClass = SourceClass::CommonPractice});
+            steps.push_back(
+                {.step = fmt::format("expected in {}", words),
+                 .formula = fmt::format("{} = B + ({} − S at B)", numbered("X", i), numbered("S", i)),
+                 .inputs = {input("B", baseline, "mV", set.baseline_mv ? "this sensor's own first reading" : "the first reading here"),
+                            input(numbered("S", i), d.standard.value, "mV"),
+                            input("S at B", baseline + d.standard.value - d.expected_mv, "mV",
+                                  context.orp_baseline_standard.empty() ? "taken as the same standard"
+                                                                        : standards.words(context.orp_baseline_standard))},
+                 .result = d.expected_mv,
+                 .unit = "mV",
+                 .text = {},
+                 .source = "a differential reference is judged against its own first reading",
+                 .sourceClass = SourceClass::CommonPractice});
         }
     }
     return steps;
@@ -60,7 +62,8 @@ std::vector<UncertaintyPart> offsetParts(const OrpSet& set)
 {
     return {{"readings: meter, settling and what was still to come", "readings and settling", 1.0, set.u_own_mv, "mV",
              "uncertainty budget of the rule set", SourceClass::Memory},
-            {"standards as made or bought", "standards", 1.0, set.u_standard_mv, "mV", "table of the standard or its lot", SourceClass::Assumed},
+            {"standards as made or bought", "standards", 1.0, set.u_standard_mv, "mV", "table of the standard or its lot",
+             SourceClass::Assumed},
             {"potential of the reference", "reference", 1.0, set.u_reference_mv, "mV", "table of the reference", SourceClass::Standard},
             {"temperature of the standards", "thermometer", 1.0, set.u_temperature_mv, "mV", "uncertainty budget of the rule set",
              SourceClass::Memory}};
@@ -82,8 +85,8 @@ void workOrp(const OrpSet& set, const FigureContext& context, const StandardsBoo
                          .source = "raw readings",
                          .sourceClass = SourceClass::Record};
         for (std::size_t i = 0; i < set.dips.size(); ++i) {
-            mean.inputs.push_back(input(numbered("E", i), set.dips[i].taken.e_mv, "mV", standards.words(set.dips[i].taken.reading->standard),
-                                        set.dips[i].taken.reference));
+            mean.inputs.push_back(input(numbered("E", i), set.dips[i].taken.e_mv, "mV",
+                                        standards.words(set.dips[i].taken.reading->standard), set.dips[i].taken.reference));
             mean.inputs.push_back(input(numbered("X", i), set.dips[i].expected_mv, "mV"));
         }
         mean.inputs.push_back(input("n", static_cast<double>(set.dips.size())));
@@ -101,8 +104,8 @@ void workOrp(const OrpSet& set, const FigureContext& context, const StandardsBoo
         span.steps.push_back({.step = fmt::format("span between {} and {}", low.words, high.words),
                               .formula = "span = 100 · (E high − E low) / (X high − X low)",
                               .inputs = {input("E high", high.e_mv, "mV", high.words, referenceOf(high)),
-                                         input("E low", low.e_mv, "mV", low.words, referenceOf(low)), input("X high", high.expected_mv, "mV"),
-                                         input("X low", low.expected_mv, "mV")},
+                                         input("E low", low.e_mv, "mV", low.words, referenceOf(low)),
+                                         input("X high", high.expected_mv, "mV"), input("X low", low.expected_mv, "mV")},
                               .result = figures.span_pct,
                               .unit = "%",
                               .text = {},
@@ -116,11 +119,12 @@ void workOrp(const OrpSet& set, const FigureContext& context, const StandardsBoo
         };
         figures.working.push_back(
             {"u_span_pct",
-             uncertaintySteps({part(low, "readings and settling", 100.0 / expectedSpan, low.u_own_mv, "uncertainty budget of the rule set"),
-                               part(high, "readings and settling", 100.0 / expectedSpan, high.u_own_mv, "uncertainty budget of the rule set"),
-                               part(low, "standards", 100.0 * ratio / expectedSpan, low.u_standard_mv, "table of the standard or its lot"),
-                               part(high, "standards", 100.0 * ratio / expectedSpan, high.u_standard_mv, "table of the standard or its lot")},
-                              "span", "%", *figures.u_span_pct)});
+             uncertaintySteps(
+                 {part(low, "readings and settling", 100.0 / expectedSpan, low.u_own_mv, "uncertainty budget of the rule set"),
+                  part(high, "readings and settling", 100.0 / expectedSpan, high.u_own_mv, "uncertainty budget of the rule set"),
+                  part(low, "standards", 100.0 * ratio / expectedSpan, low.u_standard_mv, "table of the standard or its lot"),
+                  part(high, "standards", 100.0 * ratio / expectedSpan, high.u_standard_mv, "table of the standard or its lot")},
+                 "span", "%", *figures.u_span_pct)});
         figures.working.push_back({"span_between_standards_mv",
                                    {{.step = fmt::format("millivolts between {} and {}", low.words, high.words),
                                      .formula = "|E high − E low|",

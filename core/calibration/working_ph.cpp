@@ -16,39 +16,7 @@ std::string numbered(const char* letter, std::size_t index)
     return fmt::format("{}{}", letter, index + 1);
 }
 
-
 namespace {
-
-/// Slope of an ideal sensor, standards and distances from pH 7, for the dips given.
-std::vector<WorkingStep> distanceSteps(const PhSet& set, std::span<const std::size_t> dips, const StandardsBook& standards)
-{
-    std::vector<WorkingStep> steps;
-    std::vector<double> temps;
-    for (const std::size_t i : dips) {
-        const double temp = *set.dips[i].taken.temp_c;
-        if (std::ranges::find(temps, temp) != temps.end())
-            continue;
-        temps.push_back(temp);
-        steps.push_back(idealSlopeStep(temp));
-    }
-    for (const std::size_t i : dips) {
-        const PhDip& d = set.dips[i];
-        steps.push_back(standardStep(numbered("pH", i), standards.words(d.taken.reading->standard), d.value, *d.taken.temp_c, d.taken.lot, "pH"));
-    }
-    for (const std::size_t i : dips) {
-        const PhDip& d = set.dips[i];
-        steps.push_back({.step = fmt::format("distance of {} from pH 7, in mV of an ideal sensor", standards.words(d.taken.reading->standard)),
-                         .formula = fmt::format("{} = k · ({} − 7)", numbered("x", i), numbered("pH", i)),
-                         .inputs = {input("k", d.k, "mV/pH", fmt::format("at {} °C", formatNumber(*d.taken.temp_c))),
-                                    input(numbered("pH", i), d.value.value, "pH")},
-                         .result = d.x,
-                         .unit = "mV",
-                         .text = {},
-                         .source = "Nernst",
-                         .sourceClass = SourceClass::Law});
-    }
-    return steps;
-}
 
 std::vector<std::size_t> allDips(const PhSet& set)
 {
@@ -56,12 +24,6 @@ std::vector<std::size_t> allDips(const PhSet& set)
     for (std::size_t i = 0; i < all.size(); ++i)
         all[i] = i;
     return all;
-}
-
-WorkingInput readingInput(const PhSet& set, std::size_t i, const StandardsBook& standards)
-{
-    const TakenReading& t = set.dips[i].taken;
-    return input(numbered("E", i), t.e_mv, "mV", standards.words(t.reading->standard), t.reference);
 }
 
 /// s and E0 from two readings: the line through both.
@@ -207,7 +169,8 @@ std::vector<WorkingStep> ownSteps(const PhSet& set, const StandardsBook& standar
     return steps;
 }
 
-void workUncertainty(const PhSet& set, const LineFit& fit, const FigureContext& context, const StandardsBook& standards, PhaseFigures& figures)
+void workUncertainty(const PhSet& set, const LineFit& fit, const FigureContext& context, const StandardsBook& standards,
+                     PhaseFigures& figures)
 {
     const auto work = [&](const char* key, const char* of, const char* unit, double scale, double FitShare::*sensitivity, double result) {
         Working w{key, ownSteps(set, standards)};
@@ -260,16 +223,17 @@ void workLegs(const PhSet& set, const LineFit& fit, const std::vector<WorkingSte
     const auto leg = [&](const char* key, const char* what, const PhLevel& a, const PhLevel& b, double result) {
         Working w{key, common};
         w.steps.push_back(levelStep(what, "leg = 100 · (Ea − Eb) / (xb − xa)",
-                                    {levelInput(set, a, "Ea"), levelInput(set, b, "Eb"), input("xa", a.x, "mV"), input("xb", b.x, "mV")}, result,
-                                    "%"));
+                                    {levelInput(set, a, "Ea"), levelInput(set, b, "Eb"), input("xa", a.x, "mV"), input("xb", b.x, "mV")},
+                                    result, "%"));
         figures.working.push_back(std::move(w));
     };
     if (figures.residual_mv) {
         const PhLevel& middle = set.levels[*set.pivot];
         Working w{"residual_mv", common};
-        w.steps.push_back(levelStep("middle reading minus the line", "r = Em − (E0 − s · xm)",
-                                    {levelInput(set, middle, "Em"), input("E0", fit.e0_mv, "mV"), input("s", fit.s), input("xm", middle.x, "mV")},
-                                    *figures.residual_mv, "mV"));
+        w.steps.push_back(
+            levelStep("middle reading minus the line", "r = Em − (E0 − s · xm)",
+                      {levelInput(set, middle, "Em"), input("E0", fit.e0_mv, "mV"), input("s", fit.s), input("xm", middle.x, "mV")},
+                      *figures.residual_mv, "mV"));
         figures.working.push_back(std::move(w));
         if (figures.acid_leg_pct)
             leg("acid_leg_pct", "efficiency of the acid leg", set.levels.front(), middle, *figures.acid_leg_pct);
@@ -342,62 +306,6 @@ void workFit(const PhSet& set, const FigureContext& context, const StandardsBook
         figures.working.push_back(std::move(point));
     }
     workLegs(set, fit, common, figures);
-}
-
-void workAlone(const PhSet& set, const StandardsBook& standards, PhaseFigures& figures)
-{
-    const OffsetAlone& alone = *set.alone;
-    Working w{"offset_mv", {}};
-    WorkingStep slope{.step = "slope from elsewhere: one standard gives none",
-                      .formula = {},
-                      .inputs = {},
-                      .result = alone.s,
-                      .unit = {},
-                      .text = fmt::format("u = {} %", formatFixed(100.0 * alone.u_s, 1)),
-                      .source = alone.slopeSource,
-                      .sourceClass = alone.slopeClass};
-    WorkingStep result{.step = "offset: mV at pH 7",
-                       .formula = "E0 = E + s · x",
-                       .inputs = {},
-                       .result = figures.offset_mv,
-                       .unit = "mV",
-                       .text = {},
-                       .source = "raw readings",
-                       .sourceClass = SourceClass::Record};
-    if (alone.cold) {
-        const double k = nernstSlopeUnchecked(kStandardTemperature.kelvin());
-        w.steps.push_back({.step = "the temperature was not recorded: the nominal pH is taken",
-                           .formula = "x = k25 · (pH − 7)",
-                           .inputs = {input("pH", alone.nominal, "pH", standards.words(alone.cold->reading->standard)), input("k25", k, "mV/pH")},
-                           .result = k * (alone.nominal - 7.0),
-                           .unit = "mV",
-                           .text = fmt::format("u of its pH {}: anything in its table", formatFixed(alone.u_nominal, 3)),
-                           .source = "name of the standard",
-                           .sourceClass = SourceClass::Assumed});
-        result.inputs = {input("E", alone.cold->e_mv, "mV", standards.words(alone.cold->reading->standard), alone.cold->reference),
-                         input("s", alone.s), input("x", k * (alone.nominal - 7.0), "mV")};
-    } else {
-        w.steps = distanceSteps(set, alone.dips, standards);
-        if (alone.dips.size() > 1)
-            result.formula = "E0 = mean of (E + s · x)";
-        for (const std::size_t i : alone.dips) {
-            result.inputs.push_back(readingInput(set, i, standards));
-            result.inputs.push_back(input(numbered("x", i), set.dips[i].x, "mV"));
-        }
-        result.inputs.push_back(input("s", alone.s));
-    }
-    w.steps.push_back(std::move(slope));
-    w.steps.push_back(std::move(result));
-    figures.working.push_back(std::move(w));
-    figures.working.push_back({"u_offset_mv",
-                               {{.step = "uncertainty of the offset",
-                                 .formula = "u² = u(reading)² + u(standard)² + u(slope)² + u(thermometer)² + u(zero)²",
-                                 .inputs = {input("u(zero)", set.budget.u_zero_mv, "mV")},
-                                 .result = figures.u_offset_mv,
-                                 .unit = "mV",
-                                 .text = {},
-                                 .source = "law of propagation of uncertainty (JCGM 100)",
-                                 .sourceClass = SourceClass::Standard}}});
 }
 
 }  // namespace

@@ -31,8 +31,8 @@ void workProcess(const PhSet& set, PhaseFigures& figures)
                            .sourceClass = SourceClass::Assumed});
     w.steps.push_back({.step = "part of the calibration",
                        .formula = "u² = c0² · V00 + cs² · V11 + 2 · c0 · cs · V01; c0 = 1/(s · k), cs = −(pH − 7)/s",
-                       .inputs = {input("pH", p.ph, "pH"), input("s", fit.s), input("k", k, "mV/pH"), input("c0", c0, "pH/mV"), input("cs", cs, "pH"),
-                                  input("V00", fit.v00, "mV²"), input("V11", fit.v11), input("V01", fit.v01, "mV")},
+                       .inputs = {input("pH", p.ph, "pH"), input("s", fit.s), input("k", k, "mV/pH"), input("c0", c0, "pH/mV"),
+                                  input("cs", cs, "pH"), input("V00", fit.v00, "mV²"), input("V11", fit.v11), input("V01", fit.v01, "mV")},
                        .result = p.at.u_calibration,
                        .unit = "pH",
                        .text = {},

@@ -49,8 +49,8 @@ WorkingStep idealSlopeStep(double temp_c)
             .sourceClass = SourceClass::Law};
 }
 
-WorkingStep standardStep(const std::string& name, const std::string& words, const StandardValue& value, double temp_c, const std::string& lot,
-                         const char* unit)
+WorkingStep standardStep(const std::string& name, const std::string& words, const StandardValue& value, double temp_c,
+                         const std::string& lot, const char* unit)
 {
     WorkingStep step{.step = fmt::format("{} at {} °C", words, formatNumber(temp_c)),
                      .formula = {},
@@ -99,9 +99,10 @@ WorkingStep ownUncertaintyStep(const std::string& name, const std::string& words
         // From |dE| 10^(-w/t90) = 0.3 mV, the settling part of a first standard.
         constexpr double kLittle_mv = 0.3;
         if (taken.remainder_mv > kLittle_mv)
-            step.text = fmt::format("{} s at t90 {} s leaves {} mV in {}; after {} s it would be {} mV", formatNumber(*taken.wait_s),
-                                    formatNumber(*taken.t90_s), formatFixed(taken.remainder_mv, 1), words,
-                                    formatFixed(std::ceil(*taken.t90_s * std::log10(taken.step_mv / kLittle_mv)), 0), formatFixed(kLittle_mv, 1));
+            step.text =
+                fmt::format("{} s at t90 {} s leaves {} mV in {}; after {} s it would be {} mV", formatNumber(*taken.wait_s),
+                            formatNumber(*taken.t90_s), formatFixed(taken.remainder_mv, 1), words,
+                            formatFixed(std::ceil(*taken.t90_s * std::log10(taken.step_mv / kLittle_mv)), 0), formatFixed(kLittle_mv, 1));
     }
     return step;
 }
@@ -138,7 +139,8 @@ std::string halvingText(std::span<const UncertaintyPart> parts)
 
 std::vector<WorkingStep> uncertaintySteps(std::vector<UncertaintyPart> parts, const std::string& of, const char* unit, double result)
 {
-    std::ranges::stable_sort(parts, [](const UncertaintyPart& a, const UncertaintyPart& b) { return std::fabs(a.part()) > std::fabs(b.part()); });
+    std::ranges::stable_sort(parts,
+                             [](const UncertaintyPart& a, const UncertaintyPart& b) { return std::fabs(a.part()) > std::fabs(b.part()); });
     double total = 0.0;
     for (const UncertaintyPart& p : parts)
         total += p.part() * p.part();
@@ -154,14 +156,15 @@ std::vector<WorkingStep> uncertaintySteps(std::vector<UncertaintyPart> parts, co
     for (std::size_t i = 0; i < parts.size(); ++i) {
         const UncertaintyPart& p = parts[i];
         const std::string share = fmt::format("{} % of u²", formatFixed(total > 0.0 ? 100.0 * p.part() * p.part() / total : 0.0, 1));
-        steps.push_back({.step = p.name,
-                         .formula = "part = |c| · u",
-                         .inputs = {input("c", p.sensitivity, fmt::format("{} per {}", unit, p.unit), "sensitivity"), input("u", p.u, p.unit)},
-                         .result = std::fabs(p.part()),
-                         .unit = unit,
-                         .text = share,
-                         .source = p.source,
-                         .sourceClass = p.sourceClass});
+        steps.push_back(
+            {.step = p.name,
+             .formula = "part = |c| · u",
+             .inputs = {input("c", p.sensitivity, fmt::format("{} per {}", unit, p.unit), "sensitivity"), input("u", p.u, p.unit)},
+             .result = std::fabs(p.part()),
+             .unit = unit,
+             .text = share,
+             .source = p.source,
+             .sourceClass = p.sourceClass});
         sum.inputs.push_back(input(fmt::format("part {}", i + 1), std::fabs(p.part()), unit, fmt::format("{}, {}", p.name, share)));
     }
     steps.push_back(std::move(sum));

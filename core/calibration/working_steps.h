@@ -25,11 +25,11 @@ namespace halfcell::core::calibration {
 
 /// One independent input of an uncertainty: its part is |sensitivity| * u in the unit of the result.
 struct UncertaintyPart {
-    std::string name;         ///< "reading in pH 7.00"
-    std::string family;       ///< "readings and settling", "standards", "thermometer", "zero"
-    double sensitivity = 0.0; ///< result per unit of the input
+    std::string name;          ///< "reading in pH 7.00"
+    std::string family;        ///< "readings and settling", "standards", "thermometer", "zero"
+    double sensitivity = 0.0;  ///< result per unit of the input
     double u = 0.0;
-    std::string unit;         ///< of the input
+    std::string unit;  ///< of the input
     std::string source;
     SourceClass sourceClass = SourceClass::Assumed;
     [[nodiscard]] double part() const { return sensitivity * u; }
@@ -37,7 +37,8 @@ struct UncertaintyPart {
 
 /// The steps of u = sqrt(sum (sensitivity u)^2): one per input, largest first with its share of u^2, the sum, and what
 /// would halve it. `factor` is written as a last step when it is not 1.
-[[nodiscard]] std::vector<WorkingStep> uncertaintySteps(std::vector<UncertaintyPart> parts, const std::string& of, const char* unit, double result);
+[[nodiscard]] std::vector<WorkingStep> uncertaintySteps(std::vector<UncertaintyPart> parts, const std::string& of, const char* unit,
+                                                        double result);
 
 /// "readings and settling 72 %, standards 27 %".
 [[nodiscard]] std::string sharesText(std::span<const UncertaintyPart> parts);

@@ -24,7 +24,8 @@ std::string wordsOfReference(std::string_view fill)
 Result<ReferencePotential> referencePotential(std::string_view fill, Celsius t)
 {
     if (fill == "SHE")
-        return ReferencePotential{.e = Millivolt(0.0), .u_mv = 0.0, .source = "definition of the hydrogen scale", .sourceClass = SourceClass::Law};
+        return ReferencePotential{
+            .e = Millivolt(0.0), .u_mv = 0.0, .source = "definition of the hydrogen scale", .sourceClass = SourceClass::Law};
     const auto& tables = shippedReferences();
     const auto table = std::ranges::find(tables, fill, &ShippedTable::key);
     if (table == tables.end()) {
@@ -44,8 +45,8 @@ Result<ReferencePotential> referencePotential(std::string_view fill, Celsius t)
                               .sourceClass = at.sourceClass};
 }
 
-Result<ExpectedPotential> expectedPotential(const StandardsBook& standards, std::string_view standard, std::string_view lot, std::string_view fill,
-                                            Celsius t)
+Result<ExpectedPotential> expectedPotential(const StandardsBook& standards, std::string_view standard, std::string_view lot,
+                                            std::string_view fill, Celsius t)
 {
     auto value = standards.redox(standard, lot, t);
     if (!value)

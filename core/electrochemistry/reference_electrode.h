@@ -21,7 +21,7 @@ struct ReferencePotential {
 
 /// Expected potential of an ORP sensor with this filling in this standard at this temperature, with its parts.
 struct ExpectedPotential {
-    Millivolt e;             ///< what the meter should show
+    Millivolt e;  ///< what the meter should show
     double u_mv = 0.0;
     StandardValue standard;  ///< on the hydrogen scale
     ReferencePotential reference;

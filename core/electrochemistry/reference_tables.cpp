@@ -107,7 +107,12 @@ const std::vector<ShippedTable>& shippedBuffers()
         for (const Fields& f : linesOf(embedded::standards_csv)) {
             ShippedTable& table = tableOf(read, f.at(0));
             table.kind = "ph";
-            table.rows.push_back({.temp_c = number(f.at(1)), .value = number(f.at(2)), .u = number(f.at(3)), .u_bottle = 0.0, .source = std::string(f.at(4)), .sourceClass = classOf(f.at(5))});
+            table.rows.push_back({.temp_c = number(f.at(1)),
+                                  .value = number(f.at(2)),
+                                  .u = number(f.at(3)),
+                                  .u_bottle = 0.0,
+                                  .source = std::string(f.at(4)),
+                                  .sourceClass = classOf(f.at(5))});
         }
         return read;
     }();
@@ -122,7 +127,12 @@ const std::vector<ShippedTable>& shippedRedox()
             ShippedTable& table = tableOf(read, f.at(0));
             table.kind = f.at(1);
             table.buffer = f.at(2);
-            table.rows.push_back({.temp_c = number(f.at(3)), .value = number(f.at(4)), .u = number(f.at(5)), .u_bottle = number(f.at(6)), .source = std::string(f.at(7)), .sourceClass = classOf(f.at(8))});
+            table.rows.push_back({.temp_c = number(f.at(3)),
+                                  .value = number(f.at(4)),
+                                  .u = number(f.at(5)),
+                                  .u_bottle = number(f.at(6)),
+                                  .source = std::string(f.at(7)),
+                                  .sourceClass = classOf(f.at(8))});
         }
         return read;
     }();
@@ -136,7 +146,12 @@ const std::vector<ShippedTable>& shippedReferences()
         for (const Fields& f : linesOf(embedded::reference_electrodes_csv)) {
             ShippedTable& table = tableOf(read, f.at(0));
             table.kind = "reference";
-            table.rows.push_back({.temp_c = number(f.at(1)), .value = number(f.at(2)), .u = number(f.at(3)), .u_bottle = 0.0, .source = std::string(f.at(4)), .sourceClass = classOf(f.at(5))});
+            table.rows.push_back({.temp_c = number(f.at(1)),
+                                  .value = number(f.at(2)),
+                                  .u = number(f.at(3)),
+                                  .u_bottle = 0.0,
+                                  .source = std::string(f.at(4)),
+                                  .sourceClass = classOf(f.at(5))});
         }
         return read;
     }();

@@ -13,9 +13,9 @@ namespace halfcell::core {
 
 /// One shipped table, rows by temperature.
 struct ShippedTable {
-    std::string key;      ///< ph7.00, 3M KCl, zobell ...
-    std::string kind;     ///< ph, reference, potential, e0
-    std::string buffer;   ///< of quinhydrone: the buffer it stands in
+    std::string key;     ///< ph7.00, 3M KCl, zobell ...
+    std::string kind;    ///< ph, reference, potential, e0
+    std::string buffer;  ///< of quinhydrone: the buffer it stands in
     std::vector<TableRow> rows;
 };
 
@@ -37,8 +37,8 @@ struct ShippedEquation {
 struct Interpolated {
     double value = 0, perKelvin = 0, u = 0, u_bottle = 0;
     double lowTemp = 0, lowValue = 0, highTemp = 0, highValue = 0;
-    std::string source = {};                            ///< of both rows
-    SourceClass sourceClass = SourceClass::Standard;    ///< of the less sure one
+    std::string source = {};                          ///< of both rows
+    SourceClass sourceClass = SourceClass::Standard;  ///< of the less sure one
 };
 /// A table of one row holds within this of its temperature, K (our choice: as near as a thermometer in the standard tells).
 inline constexpr double kOneRowWithin = 0.5;

@@ -124,7 +124,8 @@ Result<void> StandardsBook::shiftToLot(StandardValue& value, std::string_view st
         value.value += shift;
         value.lowValue += shift;
         value.highValue += shift;
-        value.source = fmt::format("lot {}: certified {} {} at 25 °C, course of the {}", lot, formatNumber(*entry.certified), unit, value.source);
+        value.source =
+            fmt::format("lot {}: certified {} {} at 25 °C, course of the {}", lot, formatNumber(*entry.certified), unit, value.source);
         value.sourceClass = SourceClass::Record;
         if (!value.formula.empty())
             value.formula += fmt::format(" {} {} (lot)", shift < 0 ? "−" : "+", formatNumber(shift < 0 ? -shift : shift));
@@ -165,7 +166,8 @@ Result<StandardValue> StandardsBook::ph(std::string_view standard, std::string_v
         return outsideTable(standard, t.value(), table.rows.front().temp_c, table.rows.back().temp_c);
     StandardValue value = valueOf(std::move(at));
     if (entry != nullptr && !entry->redox)
-        if (const auto shifted = shiftToLot(value, standard, lot, *entry, entry->certified ? ph(standard, {}, kStandardTemperature) : value, "pH");
+        if (const auto shifted =
+                shiftToLot(value, standard, lot, *entry, entry->certified ? ph(standard, {}, kStandardTemperature) : value, "pH");
             !shifted)
             return std::unexpected(shifted.error());
     return value;

@@ -16,10 +16,10 @@ namespace halfcell::core {
 
 /// What a standard is worth at a temperature.
 struct StandardValue {
-    double value = 0.0;          ///< pH, or mV on the hydrogen scale
-    double u = 0.0;              ///< standard uncertainty of a bottle of it, same unit
-    double perKelvin = 0.0;      ///< change of the value per K at that temperature (slope of the table's segment)
-    std::string source;          ///< "table ph7.00 (USGS A6.4)", "lot B7-2231", "own table"
+    double value = 0.0;      ///< pH, or mV on the hydrogen scale
+    double u = 0.0;          ///< standard uncertainty of a bottle of it, same unit
+    double perKelvin = 0.0;  ///< change of the value per K at that temperature (slope of the table's segment)
+    std::string source;      ///< "table ph7.00 (USGS A6.4)", "lot B7-2231", "own table"
     SourceClass sourceClass = SourceClass::Standard;
     /// The table rows used: (temperature, value) below and above; equal at a row or for a lot without a table.
     double lowTemp = 0.0, lowValue = 0.0, highTemp = 0.0, highValue = 0.0;

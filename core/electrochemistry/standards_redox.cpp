@@ -87,7 +87,8 @@ Result<StandardValue> StandardsBook::redox(std::string_view standard, std::strin
         return valueOfLotAlone(standard, lot, *entry->certified, entry->u.value_or(kRedoxBottleU_mv), t);
     }
     if (entry != nullptr && entry->redox)
-        if (const auto shifted = shiftToLot(value, standard, lot, *entry, entry->certified ? redox(standard, {}, kStandardTemperature) : value, "mV");
+        if (const auto shifted =
+                shiftToLot(value, standard, lot, *entry, entry->certified ? redox(standard, {}, kStandardTemperature) : value, "mV");
             !shifted)
             return std::unexpected(shifted.error());
     return value;

@@ -9,9 +9,9 @@ namespace halfcell::core {
 /// One row of a table by temperature.
 struct TableRow {
     double temp_c = 0.0;
-    double value = 0.0;        ///< pH, or mV against hydrogen
-    double u = 0.0;            ///< standard uncertainty of the table's value
-    double u_bottle = 0.0;     ///< of a solution as made or bought, table included
+    double value = 0.0;     ///< pH, or mV against hydrogen
+    double u = 0.0;         ///< standard uncertainty of the table's value
+    double u_bottle = 0.0;  ///< of a solution as made or bought, table included
     std::string source = {};
     SourceClass sourceClass = SourceClass::Standard;
 };

@@ -60,10 +60,10 @@ inline std::vector<CsvRow> readCsv(const std::string& path)
 
 /// One row of golden.csv.
 struct GoldenRow {
-    std::string id;        ///< "GC07"
-    int number = 0;        ///< 7
+    std::string id;  ///< "GC07"
+    int number = 0;  ///< 7
     std::string quantity;
-    CsvRow inputs;         ///< "t_degC" -> "10"; a phrase without = maps to itself; a second t_degC is "t_degC'"
+    CsvRow inputs;  ///< "t_degC" -> "10"; a phrase without = maps to itself; a second t_degC is "t_degC'"
     double expected = 0.0;
     double tolerance = 0.0;
     std::string units, source;
@@ -78,10 +78,7 @@ struct GoldenRow {
     }
     /// Leading number of an input ("0.3, all independent" is 0.3).
     [[nodiscard]] double value(const std::string& key) const { return std::stod(text(key)); }
-    [[nodiscard]] std::optional<double> maybe(const std::string& key) const
-    {
-        return has(key) ? std::optional(value(key)) : std::nullopt;
-    }
+    [[nodiscard]] std::optional<double> maybe(const std::string& key) const { return has(key) ? std::optional(value(key)) : std::nullopt; }
     /// "170.0,-4.0,-176.5"
     [[nodiscard]] std::vector<double> list(const std::string& key) const
     {

@@ -263,10 +263,11 @@ TEST(PhFigures, EveryFigureThatIsNotThereHasAReason)
           phFigures({{"ph7.00", 0.0, 25.0}, {"ph6.86", 3.0, 25.0}}), phFigures({{"ph7.00", 0.0, 25.0}, {"ph4.00", -160.0, 25.0}}),
           phFigures({{"ph4.01", 170.0, 25.0}, {"ph1.68", 300.0, 25.0}, {"ph9.18", -120.0, 25.0}}), phFigures({})}) {
         const std::vector<std::pair<const char*, std::optional<double>>> figures{
-            {"efficiency_pct", f.efficiency_pct}, {"u_efficiency_pct", f.u_efficiency_pct}, {"slope_mv_per_ph", f.slope_mv_per_ph},
-            {"offset_mv", f.offset_mv},           {"u_offset_mv", f.u_offset_mv},           {"zero_point_ph", f.zero_point_ph},
-            {"residual_mv", f.residual_mv},       {"acid_leg_pct", f.acid_leg_pct},         {"alkaline_leg_pct", f.alkaline_leg_pct},
-            {"u_at_process_ph", f.u_at_process_ph}};
+            {"efficiency_pct", f.efficiency_pct},     {"u_efficiency_pct", f.u_efficiency_pct},
+            {"slope_mv_per_ph", f.slope_mv_per_ph},   {"offset_mv", f.offset_mv},
+            {"u_offset_mv", f.u_offset_mv},           {"zero_point_ph", f.zero_point_ph},
+            {"residual_mv", f.residual_mv},           {"acid_leg_pct", f.acid_leg_pct},
+            {"alkaline_leg_pct", f.alkaline_leg_pct}, {"u_at_process_ph", f.u_at_process_ph}};
         for (const auto& [key, value] : figures)
             EXPECT_NE(value.has_value(), isMissing(f, key)) << key;
         std::set<std::string> seen;

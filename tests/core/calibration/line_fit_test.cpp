@@ -14,9 +14,23 @@ namespace {
 /// uncertainties from 0.4 mV reading with 0.3 and 0.6 mV settling, 0.012 pH, one thermometer of 0.5 K, 1.5 mV of zero.
 std::vector<FitPoint> example()
 {
-    return {{.e_mv = 3.1, .temp_c = 20, .ph = 7.02, .dph_dt = -0.004, .u_e_mv = std::hypot(0.4, 0.3), .u_ph = 0.012, .lotGroup = 0, .u_t_k = 0.5,
+    return {{.e_mv = 3.1,
+             .temp_c = 20,
+             .ph = 7.02,
+             .dph_dt = -0.004,
+             .u_e_mv = std::hypot(0.4, 0.3),
+             .u_ph = 0.012,
+             .lotGroup = 0,
+             .u_t_k = 0.5,
              .thermometerGroup = 0},
-            {.e_mv = 171.9, .temp_c = 20, .ph = 4.00, .dph_dt = 0.0, .u_e_mv = std::hypot(0.4, 0.6), .u_ph = 0.012, .lotGroup = 1, .u_t_k = 0.5,
+            {.e_mv = 171.9,
+             .temp_c = 20,
+             .ph = 4.00,
+             .dph_dt = 0.0,
+             .u_e_mv = std::hypot(0.4, 0.6),
+             .u_ph = 0.012,
+             .lotGroup = 1,
+             .u_t_k = 0.5,
              .thermometerGroup = 0}};
 }
 constexpr FitBudget kZero{.u_zero_mv = 1.5};
@@ -24,7 +38,13 @@ constexpr double kDrift = -1.3;
 
 ProcessInputs process()
 {
-    return {.temp_c = 32.0, .u_e_mv = 0.5, .u_t_k = 0.5, .u_junction_ph = 0.05, .drift_e0_mv = kDrift, .u_drift_e0_mv = 2.0, .drift_s = -0.004,
+    return {.temp_c = 32.0,
+            .u_e_mv = 0.5,
+            .u_t_k = 0.5,
+            .u_junction_ph = 0.05,
+            .drift_e0_mv = kDrift,
+            .u_drift_e0_mv = 2.0,
+            .drift_s = -0.004,
             .u_drift_s = 0.006};
 }
 
@@ -47,8 +67,9 @@ TEST(LineFit, ReproducesTheWorkedReadings)
     struct Row {
         double e, ph, calibration, drift, reading, temperature, without, u;
     };
-    for (const Row& row : {Row{121.9, 4.9465, .0292, .0368, .0086, .0034, .0479, .0692}, Row{-95.0, 8.6900, .0358, .0361, .0086, .0028, .0517, .0719},
-                           Row{-195.0, 10.4159, .0453, .0406, .0086, .0056, .0617, .0794}}) {
+    for (const Row& row :
+         {Row{121.9, 4.9465, .0292, .0368, .0086, .0034, .0479, .0692}, Row{-95.0, 8.6900, .0358, .0361, .0086, .0028, .0517, .0719},
+          Row{-195.0, 10.4159, .0453, .0406, .0086, .0056, .0617, .0794}}) {
         const ProcessReading r = readingToPh(fit, row.e, process()).value();
         EXPECT_NEAR(r.ph, row.ph, 1e-4);
         EXPECT_NEAR(r.u_calibration, row.calibration, 1e-4);
@@ -63,8 +84,15 @@ TEST(LineFit, ReproducesTheWorkedReadings)
 TEST(LineFit, ReproducesTheWorkedThreePointExample)
 {
     auto points = example();
-    points.push_back({.e_mv = -168.0, .temp_c = 20, .ph = 10.06, .dph_dt = -0.011, .u_e_mv = std::hypot(0.4, 0.6), .u_ph = 0.012, .lotGroup = 2,
-                      .u_t_k = 0.5, .thermometerGroup = 0});
+    points.push_back({.e_mv = -168.0,
+                      .temp_c = 20,
+                      .ph = 10.06,
+                      .dph_dt = -0.011,
+                      .u_e_mv = std::hypot(0.4, 0.6),
+                      .u_ph = 0.012,
+                      .lotGroup = 2,
+                      .u_t_k = 0.5,
+                      .thermometerGroup = 0});
     const LineFit fit = fitLine(points, kZero).value();
     EXPECT_NEAR(fit.e0_mv, 3.9330, 1e-4);
     EXPECT_NEAR(fit.s, 0.964279, 1e-6);
@@ -110,8 +138,10 @@ TEST(LineFit, ConstantMillivoltsMoveTheOffsetAlone)
 TEST(LineFit, OrderOfTheReadingsIsIrrelevant)
 {
     auto points = example();
-    points.push_back({.e_mv = -168.0, .temp_c = 22, .ph = 10.06, .dph_dt = -0.011, .u_e_mv = 0.7, .lotGroup = 2, .u_t_k = 0.5, .thermometerGroup = 0});
-    points.push_back({.e_mv = 3.6, .temp_c = 21, .ph = 7.012, .dph_dt = -0.004, .u_e_mv = 0.6, .lotGroup = 0, .u_t_k = 0.5, .thermometerGroup = 0});
+    points.push_back(
+        {.e_mv = -168.0, .temp_c = 22, .ph = 10.06, .dph_dt = -0.011, .u_e_mv = 0.7, .lotGroup = 2, .u_t_k = 0.5, .thermometerGroup = 0});
+    points.push_back(
+        {.e_mv = 3.6, .temp_c = 21, .ph = 7.012, .dph_dt = -0.004, .u_e_mv = 0.6, .lotGroup = 0, .u_t_k = 0.5, .thermometerGroup = 0});
     const LineFit first = fitLine(points, kZero).value();
     const auto less = [](const FitPoint& a, const FitPoint& b) { return a.e_mv < b.e_mv; };
     std::ranges::sort(points, less);
@@ -206,8 +236,15 @@ TEST(LineFit, SharesAddUpToTheCovariance)
 {
     std::vector<FitPoint> points;
     for (int i = 0; i < 9; ++i) {
-        points.push_back({.e_mv = 170.0 - 43.0 * i + 0.3 * (i % 3), .temp_c = 18.0 + i, .ph = 4.0 + 0.75 * i, .dph_dt = -0.002 * i, .u_e_mv = 0.4 + 0.05 * i,
-                          .u_ph = 0.012, .lotGroup = i % 4 == 3 ? -1 : i % 4, .u_t_k = 0.5, .thermometerGroup = i < 7 ? 0 : -1});
+        points.push_back({.e_mv = 170.0 - 43.0 * i + 0.3 * (i % 3),
+                          .temp_c = 18.0 + i,
+                          .ph = 4.0 + 0.75 * i,
+                          .dph_dt = -0.002 * i,
+                          .u_e_mv = 0.4 + 0.05 * i,
+                          .u_ph = 0.012,
+                          .lotGroup = i % 4 == 3 ? -1 : i % 4,
+                          .u_t_k = 0.5,
+                          .thermometerGroup = i < 7 ? 0 : -1});
         if (i == 0)
             continue;
         const LineFit fit = fitLine(points, kZero).value();
@@ -227,7 +264,8 @@ TEST(LineFit, SharesAddUpToTheCovariance)
 TEST(LineFit, SensitivitiesAreThoseOfTheFit)
 {
     auto points = example();
-    points.push_back({.e_mv = -160.0, .temp_c = 24, .ph = 10.02, .dph_dt = -0.011, .u_e_mv = 0.9, .lotGroup = 2, .u_t_k = 0.5, .thermometerGroup = 0});
+    points.push_back(
+        {.e_mv = -160.0, .temp_c = 24, .ph = 10.02, .dph_dt = -0.011, .u_e_mv = 0.9, .lotGroup = 2, .u_t_k = 0.5, .thermometerGroup = 0});
     const LineFit fit = fitLine(points, kZero).value();
     constexpr double h = 1e-4;
     for (const FitShare& share : fitShares(points, kZero, fit)) {
@@ -260,7 +298,8 @@ TEST(LineFit, RefusesWhatGivesNoLine)
     EXPECT_EQ(fitLine(std::span(points).first(1), kZero).error().code, Errc::TooFewReadings);
     EXPECT_EQ(fitLine({{points[0], points[0]}}, kZero).error().code, Errc::StandardsTooClose);
     for (const double bad : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()}) {
-        for (const auto member : {&FitPoint::e_mv, &FitPoint::temp_c, &FitPoint::ph, &FitPoint::u_e_mv, &FitPoint::u_ph, &FitPoint::u_t_k}) {
+        for (const auto member :
+             {&FitPoint::e_mv, &FitPoint::temp_c, &FitPoint::ph, &FitPoint::u_e_mv, &FitPoint::u_ph, &FitPoint::u_t_k}) {
             auto p = points;
             p[1].*member = bad;
             EXPECT_EQ(fitLine(p, kZero).error().code, Errc::BadInput);

@@ -13,7 +13,8 @@ namespace {
 TEST(ReferenceElectrode, ExpectedPotentialsMeetTheSeriesWithinThreeMillivolts)
 {
     const std::map<std::string, std::string> fills{
-        {"AgAgCl_3M", "3M KCl"}, {"AgAgCl_3.5M", "3.5M KCl"}, {"AgAgCl_sat", "sat KCl"}, {"SCE", "SCE"}, {"SHE", "SHE"}, {"AgAgCl_1M", "1M KCl"}};
+        {"AgAgCl_3M", "3M KCl"}, {"AgAgCl_3.5M", "3.5M KCl"}, {"AgAgCl_sat", "sat KCl"}, {"SCE", "SCE"},
+        {"SHE", "SHE"},          {"AgAgCl_1M", "1M KCl"}};
     std::size_t compared = 0;
     for (const auto& row : test::readCsv(std::string(HALFCELL_TEST_DATA) + "/reference/orp_standards.csv")) {
         const std::string& source = row.at("source_id");
