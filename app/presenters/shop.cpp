@@ -349,6 +349,12 @@ void Shop::loadDossier(const std::string& serial, QObject* context, Answer<std::
         });
 }
 
+void Shop::loadVisit(const std::string& visit, QObject* context, Answer<Visit> done)
+{
+    readJob<Visit>(
+        context, [visit](db::Book& book) { return book.loadVisit(visit); }, std::move(done));
+}
+
 void Shop::recordVisit(Visit visit, QObject* context, Answer<db::StoredVisit> done)
 {
     writeJob<db::StoredVisit>(
@@ -466,11 +472,28 @@ void Shop::dropDraft(std::string id, QObject* context, Answer<bool> done)
     Q_EMIT draftsChanged();
 }
 
-void Shop::search(const QString& fragment, QObject* context, Answer<std::vector<db::SearchHit>> done)
+void Shop::search(const QString& fragment, QObject* context, Answer<std::vector<FoundRecord>> done)
 {
     constexpr std::size_t kHits = 8;
-    readJob<std::vector<db::SearchHit>>(
-        context, [text = fragment.toStdString()](db::Book& book) { return book.search(text, kHits); }, std::move(done));
+    readJob<std::vector<FoundRecord>>(
+        context,
+        [text = fragment.toStdString()](db::Book& book) -> Result<std::vector<FoundRecord>> {
+            auto hits = book.search(text, kHits);
+            if (!hits)
+                return std::unexpected(hits.error());
+            std::vector<FoundRecord> found;
+            for (db::SearchHit& hit : *hits) {
+                std::string serial;
+                if (hit.kind == "sensor")
+                    serial = hit.key;
+                else if (hit.kind == "visit" || hit.kind == "remark")
+                    if (const auto visit = book.loadVisit(hit.key))
+                        serial = visit->serial;
+                found.push_back({std::move(hit), std::move(serial)});
+            }
+            return found;
+        },
+        std::move(done));
 }
 
 void Shop::planWeek(IsoWeek week, QObject* context, Answer<std::shared_ptr<const WeekPlan>> done)

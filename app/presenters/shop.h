@@ -33,6 +33,12 @@ struct Dossier {
     [[nodiscard]] const core::PhaseFigures* lastAsLeft() const;
 };
 
+/// A hit of the search with the sensor it leads to (empty if none).
+struct FoundRecord {
+    db::SearchHit hit;
+    std::string serial;
+};
+
 /// What an import would do, for the import page.
 struct ImportPreview {
     db::ImportReport report;
@@ -77,6 +83,8 @@ public:
 
     // --- acts ----------------------------------------------------------------------------------------------------
     void loadDossier(const std::string& serial, QObject* context, Answer<std::shared_ptr<const Dossier>> done);
+    /// One visit as first written, whosever it is.
+    void loadVisit(const std::string& visit, QObject* context, Answer<core::Visit> done);
     void recordVisit(core::Visit visit, QObject* context, Answer<db::StoredVisit> done);
     void correct(core::Correction correction, QObject* context, Answer<bool> done);
     void addRows(core::Records rows, QObject* context, Answer<db::WriteCount> done);
@@ -87,7 +95,7 @@ public:
     void openLot(std::string lot, QObject* context, Answer<bool> done);
     void keepDraft(db::Draft draft, QObject* context, Answer<bool> done);
     void dropDraft(std::string id, QObject* context, Answer<bool> done);
-    void search(const QString& fragment, QObject* context, Answer<std::vector<db::SearchHit>> done);
+    void search(const QString& fragment, QObject* context, Answer<std::vector<FoundRecord>> done);
     void planWeek(core::IsoWeek week, QObject* context, Answer<std::shared_ptr<const core::WeekPlan>> done);
     void review(std::optional<double> budget, QObject* context, Answer<std::shared_ptr<const core::Review>> done);
     void previewImport(std::vector<std::filesystem::path> paths, QObject* context, Answer<ImportPreview> done);

@@ -1,0 +1,35 @@
+#pragma once
+
+#include "app/cabinet/book_health_page.h"
+#include "app/cabinet/import_page.h"
+#include "app/frame/prompts.h"
+
+#include <QWidget>
+
+class QListWidget;
+class QStackedWidget;
+
+namespace halfcell::app {
+
+/// The Cabinet: what is used less. Import and export, and the book's health. GUI thread only.
+class CabinetDesk : public QWidget {
+    Q_OBJECT
+public:
+    CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent = nullptr);
+
+    [[nodiscard]] ImportPage* importPage() const { return m_import; }
+    [[nodiscard]] BookHealthPage* healthPage() const { return m_health; }
+    void showImport();
+    [[nodiscard]] QList<QWidget*> regions() const;
+    void shown();
+    [[nodiscard]] QString sentence() const;
+
+private:
+    Shop& m_shop;
+    QListWidget* m_list = nullptr;
+    QStackedWidget* m_pages = nullptr;
+    ImportPage* m_import = nullptr;
+    BookHealthPage* m_health = nullptr;
+};
+
+}  // namespace halfcell::app
