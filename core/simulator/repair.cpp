@@ -131,7 +131,7 @@ bool renewParts(Workshop& shop, Round& round, VisitDraft& draft, const Observed&
     if (isDifferential(model.reference)) {
         const std::int64_t age = round.day - r.lastBridge;
         const bool tired = (last.efficiency && *last.efficiency < 88.0 && s.chloride > 0.3) || (knowsOffset && std::abs(offset) > 30.0);
-        if ((age >= 350 && random.chance(age > 400 ? 0.6 : 0.25)) || (tired && age > 60)) {
+        if ((age >= 350 && random.chance(age > 400 ? 0.6 : 0.25)) || (tired && age > 200)) {
             draft.act(ActionKey::ReplaceBridge, 25).elapsed_minutes = 120.0;
             const std::string lot = fmt::format("BR-{:03}", 160 + (round.day - shop.startDay) / 9);
             draft.visit.actions.back().part_lot = lot;
@@ -144,9 +144,10 @@ bool renewParts(Workshop& shop, Round& round, VisitDraft& draft, const Observed&
             r.lastBridge = round.day;
             return true;
         }
-        if (tired) {
+        if (tired && round.day - std::max(r.lastRefill, r.lastBridge) >= 42) {
             draft.act(ActionKey::RefillReference, 12, "cell solution");
             refill(s, model);
+            r.lastRefill = round.day;
             shop.newPart(r, Part::CellSolution, draft.now(), Text{});
             return true;
         }

@@ -164,8 +164,8 @@ void Workshop::scrap(std::size_t index, const Instant& when, std::optional<Remov
     probe.scrapped = true;
     probe.physicalPoint = -1;
     const std::int64_t day = dayNumber(when);
-    // Called off from a standing order: part of the lead time is already behind it.
-    const double lead = modelOf(probe).lead_time_days * stock.uniform(0.3, 0.9);
+    // Called off from a standing order: most of the lead time is already behind it.
+    const double lead = modelOf(probe).lead_time_days * stock.uniform(0.15, 0.6);
     orders.push_back({std::min(day + 3 + static_cast<std::int64_t>(lead), std::max(untilDay - 1, day)), probe.model});
 }
 
