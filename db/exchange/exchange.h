@@ -23,8 +23,8 @@ struct Refusal {
 struct ImportOptions {
     bool dryRun = false;         ///< shows what would be taken, writes nothing
     bool strict = false;         ///< one refusal and nothing is taken
-    std::filesystem::path refusedFile;  ///< where refused rows go (CSV: file,line,field,value,reason,remedy); empty = none
-    std::function<bool(double)> progress;   ///< 0..1; false cancels
+    std::filesystem::path refusedFile = {};  ///< where refused rows go (CSV: file,line,field,value,reason,remedy); empty = none
+    std::function<bool(double)> progress = {};   ///< 0..1; false cancels
 };
 
 struct ImportReport {

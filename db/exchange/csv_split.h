@@ -1,0 +1,55 @@
+#pragma once
+
+#include <cstddef>
+#include <deque>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace halfcell::db {
+
+/// Longest record that is taken: a table's rows are a few hundred bytes, and a remark of a megabyte is a broken file.
+inline constexpr std::size_t kLongestRecord = std::size_t{1} << 20U;
+
+/// One record of a table. The cells are views into the text or into the splitter, good until its next record.
+struct CsvRecord {
+    enum class Fault { None, StrayQuote, OpenQuote, TooLong };
+
+    std::size_t line = 0;            ///< of its first byte, from 1
+    std::size_t offset = 0;          ///< of its first byte in the text
+    std::vector<std::string_view> cells;
+    std::vector<bool> quoted;        ///< parallel to cells
+    std::string_view raw;            ///< the whole record without its line end
+    Fault fault = Fault::None;
+    std::size_t faultCell = 0;       ///< place of the cell with broken quoting
+    bool severalLines = false;       ///< a quoted cell holds line ends
+};
+
+/// Splits text as RFC 4180 says: commas, double quotes around cells that need them, a quote in such a cell doubled, records
+/// ended by CRLF or LF. Blank lines are passed over. A record with broken quoting is given back with its fault, and the next
+/// one starts on the next line of the text, so that one bad row never swallows those after it. The text must outlive
+/// the splitter.
+class CsvSplitter {
+public:
+    explicit CsvSplitter(std::string_view text, std::size_t firstLine = 1) : m_text(text), m_line(firstLine) {}
+
+    /// The next record; false at the end.
+    bool next(CsvRecord& record);
+    /// Goes back to the line after the one on which `record` began (it turned out not to be a row).
+    void goOnAfterFirstLineOf(const CsvRecord& record);
+    [[nodiscard]] std::size_t position() const { return m_at; }
+
+private:
+    bool quotedCell(CsvRecord& record);
+    void plainCell(CsvRecord& record);
+    void failRecord(CsvRecord& record, CsvRecord::Fault fault);
+    [[nodiscard]] std::size_t lineEndFrom(std::size_t at) const;
+
+    std::string_view m_text;
+    std::size_t m_at = 0;
+    std::size_t m_line = 1;
+    std::deque<std::string> m_unquoted;
+    std::size_t m_used = 0;
+};
+
+}  // namespace halfcell::db

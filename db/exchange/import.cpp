@@ -1,0 +1,56 @@
+#include "db/exchange/csv_write.h"
+#include "db/exchange/import_engine.h"
+
+#include <fmt/format.h>
+
+namespace halfcell::db {
+
+using core::Errc;
+using core::Result;
+
+namespace {
+
+Result<void> writeRefused(const std::filesystem::path& file, const std::vector<Refusal>& refused)
+{
+    std::string text;
+    appendRecord(text, {"file", "line", "field", "value", "reason", "remedy"});
+    for (const Refusal& r : refused)
+        appendRecord(text, {r.file, std::to_string(r.line), r.field, r.value, r.reason, r.remedy});
+    return writeFile(file, text);
+}
+
+}  // namespace
+
+Result<void> importTables(Book& book, const std::vector<std::filesystem::path>& paths, const ImportOptions& options, const BookStamp& stamp,
+                          ImportReport& report)
+{
+    report = {};
+    auto done = guarded([&] {
+        ImportEngine engine(book.impl(), options, stamp, report);
+        engine.open(paths);
+        engine.run();
+    });
+    if (!options.refusedFile.empty() && !report.refused.empty()) {
+        if (auto written = writeRefused(options.refusedFile, report.refused); !written)
+            return written;
+    }
+    if (!done)
+        return done;
+    if (options.strict && !report.refused.empty()) {
+        const Refusal first = report.refused.front();
+        report.taken = 0;
+        report.unchanged = 0;
+        report.visits = 0;
+        report.takenByTable.clear();
+        return std::unexpected(core::Error{.code = Errc::BadInput,
+                                           .detail = fmt::format("{} row{} refused, nothing was taken; the first: {}", report.refused.size(),
+                                                                 report.refused.size() == 1 ? " was" : "s were", first.reason),
+                                           .file = first.file,
+                                           .line = first.line,
+                                           .field = first.field,
+                                           .remedy = first.remedy});
+    }
+    return {};
+}
+
+}  // namespace halfcell::db

@@ -1,0 +1,30 @@
+#pragma once
+
+#include "core/quantity/result.h"
+
+#include <filesystem>
+#include <string_view>
+
+namespace halfcell::db {
+
+/// A file's content, mapped into memory for reading. Movable; views into it live as long as it does.
+class MappedFile {
+public:
+    /// Errc::CannotRead if it is missing, not a file, or not to be read.
+    static core::Result<MappedFile> open(const std::filesystem::path& file);
+
+    MappedFile(MappedFile&& other) noexcept;
+    MappedFile& operator=(MappedFile&& other) noexcept;
+    ~MappedFile();
+
+    [[nodiscard]] std::string_view text() const { return m_text; }
+
+private:
+    MappedFile() = default;
+    void release();
+
+    std::string_view m_text;
+    void* m_address = nullptr;
+};
+
+}  // namespace halfcell::db

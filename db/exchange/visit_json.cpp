@@ -1,0 +1,177 @@
+#include "core/fleet/columns.h"
+#include "core/quantity/number.h"
+#include "db/exchange/exchange.h"
+#include "db/exchange/public_tables.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+
+namespace halfcell::db {
+
+using core::Errc;
+using core::Result;
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+std::unexpected<core::Error> bad(std::string field, std::string detail, std::string remedy)
+{
+    return std::unexpected(
+        core::Error{.code = Errc::BadInput, .detail = std::move(detail), .field = std::move(field), .remedy = std::move(remedy)});
+}
+
+/// A member's value as the text of a cell.
+Result<std::string> cellOf(const Json& value, const std::string& where)
+{
+    if (value.is_string())
+        return value.get<std::string>();
+    if (value.is_boolean())
+        return std::string(value.get<bool>() ? "yes" : "no");
+    if (value.is_number())
+        return core::formatNumber(value.get<double>());
+    if (value.is_array()) {
+        std::string joined;
+        for (const Json& item : value) {
+            if (!item.is_string())
+                return bad(where, "a list holds something that is no text", "put each entry in quotes");
+            joined += joined.empty() ? "" : ";";
+            joined += item.get<std::string>();
+        }
+        return joined;
+    }
+    return bad(where, "an object stands where a value belongs", "give a number or a text");
+}
+
+template <class Row>
+Result<void> setMember(Row& row, const std::string& name, const Json& value, const std::string& where)
+{
+    const auto* column = core::findColumn<Row>(name);
+    if (column == nullptr)
+        return bad(where, fmt::format("there is no field \"{}\"", name), "use the names of the tables' columns");
+    if (value.is_null())
+        return {};
+    auto cell = cellOf(value, where);
+    if (!cell)
+        return std::unexpected(cell.error());
+    if (cell->empty())
+        return {};
+    auto done = column->set(row, *cell);
+    if (!done)
+        done.error().field = where;
+    return done;
+}
+
+template <class Row>
+Result<void> readRows(const Json& list, const char* name, std::vector<Row>& rows)
+{
+    if (list.is_null())
+        return {};
+    if (!list.is_array())
+        return bad(name, fmt::format("{} is not a list", name), "write it as [ {...}, {...} ]");
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        const std::string place = fmt::format("{}[{}]", name, i + 1);
+        const Json& object = list[i];
+        if (!object.is_object())
+            return bad(place, "it is not an object", "write it as { \"name\": value, ... }");
+        Row row;
+        if constexpr (std::is_same_v<Row, core::Reading>)
+            row.dip = 0;
+        if constexpr (std::is_same_v<Row, core::Action>)
+            row.step = static_cast<int>(i) + 1;
+        for (const auto& [key, value] : object.items())
+            if (auto done = setMember(row, key, value, place + "." + key); !done)
+                return done;
+        for (const auto& column : core::columnsOf<Row>()) {
+            const bool filledHere = column.name == "when" || column.name == "step" || column.name == "recorded";
+            if (column.required && !filledHere && !object.contains(std::string(column.name)))
+                return bad(place + "." + std::string(column.name), fmt::format("{} is missing", column.name), "give it");
+        }
+        rows.push_back(std::move(row));
+    }
+    return {};
+}
+
+template <class Row>
+Json rowJson(const Row& row, PublicTable table)
+{
+    Json object = Json::object();
+    const auto columns = publicColumns(table);
+    for (const auto& column : core::columnsOf<Row>()) {
+        const std::string cell = column.get(row);
+        if (cell.empty())
+            continue;
+        const auto shape = std::ranges::find(columns, column.name, &PublicColumn::name);
+        const auto number = shape != columns.end() && shape->number ? core::parseNumber(cell) : Result<double>(std::unexpected(core::Error{}));
+        const std::string name(column.name);
+        if (number && *number == static_cast<double>(static_cast<long long>(*number)))
+            object[name] = static_cast<long long>(*number);
+        else if (number)
+            object[name] = *number;
+        else
+            object[name] = cell;
+    }
+    return object;
+}
+
+template <class Row>
+void addRows(Json& visit, const char* name, const std::vector<Row>& rows, PublicTable table)
+{
+    if (rows.empty())
+        return;
+    Json list = Json::array();
+    for (const Row& row : rows)
+        list.push_back(rowJson(row, table));
+    visit[name] = std::move(list);
+}
+
+}  // namespace
+
+Result<core::Visit> visitFromJson(std::string_view text)
+{
+    Json document;
+    try {
+        document = Json::parse(text);
+    } catch (const Json::parse_error& e) {
+        core::Error error{.code = Errc::BadInput, .detail = "this is not JSON", .remedy = "check quotes, commas and brackets at that place"};
+        const std::size_t upTo = std::min(text.size(), e.byte > 0 ? e.byte - 1 : 0);
+        error.line = 1 + static_cast<std::size_t>(std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(upTo), '\n'));
+        return std::unexpected(error);
+    } catch (const std::exception& e) {
+        return bad({}, e.what(), "check the document");
+    }
+    if (!document.is_object())
+        return bad({}, "a visit is an object", "write it as { \"serial\": ..., \"readings\": [...] }");
+    core::Visit visit;
+    for (const auto& [key, value] : document.items()) {
+        Result<void> done;
+        if (key == "readings")
+            done = readRows(value, "readings", visit.readings);
+        else if (key == "grabs")
+            done = readRows(value, "grabs", visit.grabs);
+        else if (key == "checks")
+            done = readRows(value, "checks", visit.checks);
+        else if (key == "actions")
+            done = readRows(value, "actions", visit.actions);
+        else
+            done = setMember(visit, key, value, key);
+        if (!done)
+            return std::unexpected(done.error());
+    }
+    if (visit.serial.empty())
+        return bad("serial", "serial is missing", "say which sensor was visited");
+    return visit;
+}
+
+std::string visitToJson(const core::Visit& visit)
+{
+    Json object = rowJson(visit, PublicTable::Visits);
+    addRows(object, "readings", visit.readings, PublicTable::Readings);
+    addRows(object, "grabs", visit.grabs, PublicTable::Grabs);
+    addRows(object, "checks", visit.checks, PublicTable::Checks);
+    addRows(object, "actions", visit.actions, PublicTable::Actions);
+    return object.dump(1, ' ', false, Json::error_handler_t::replace);
+}
+
+}  // namespace halfcell::db
