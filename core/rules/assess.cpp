@@ -75,6 +75,8 @@ Assessment judge(const Plant& plant, const SensorHistory& history, std::span<con
     c.when = now->when;
     c.state = now->lastState();
     c.asFound = now->phase(Phase::AsFound);
+    for (const auto& phase : now->phases)
+        c.phases.push_back(&phase);
     // What the sensor was in when it was read, which may not be where it is now.
     c.point = c.visit && c.visit->tag ? plant.point(*c.visit->tag) : nullptr;
     if (!c.point)
@@ -119,6 +121,7 @@ Assessment assessSet(const Visit& set, Phase phase, SensorKind kind, std::string
     c.referenceFill = referenceFill;
     c.visit = &set;
     c.state = &figures;
+    c.phases = {&figures};
     c.asFound = phase == Phase::AsFound ? &figures : nullptr;
     c.when = c.until = figures.when;
     prepare(c);

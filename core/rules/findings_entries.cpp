@@ -76,60 +76,71 @@ void findHigh(const Case& c, Findings& f)
         speaksAgainst(thermometer, fmt::format("the thermometer agrees within {} K", fixed(std::fabs(*c.check->thermometer_off_k))));
 }
 
-void findTyping(const Case& c, Findings& f)
+/// One phase of the visit: what explains it better than what was written down. In the phase judged it leads to another reading;
+/// elsewhere it is noted.
+void findTypingIn(const Case& c, Findings& f, const std::vector<Dip>& dips, const PhaseFigures& figures, bool judged)
 {
-    if (c.kind != SensorKind::Ph || !c.visit)
-        return;
-    if (const auto swap = exchangeThatFits(c.dips, *c.rules)) {
-        auto& d = f.add(FindingCode::EntryError, 460, true, Verdict::Recheck, {});
-        auto changed = c.dips;
+    const auto weight = [&](int w) { return judged ? w : 57; };
+    const auto response = responseOf(dips, figures.efficiency_pct, *c.rules, *c.standards);
+    const auto where = judged ? std::string() : fmt::format("{}: ", wordsOf(figures.phase));
+    if (const auto swap = exchangeThatFits(dips, *c.rules)) {
+        auto& d = f.add(FindingCode::EntryError, weight(460), judged, Verdict::Recheck, {});
+        auto changed = dips;
         std::swap(changed[swap->first].mv, changed[swap->second].mv);
         const auto legs = legsOf(changed, c.number("diagnosis.alike_apart_ph"));
-        speaksFor(d, fmt::format("{} and {} fit if the beakers changed places: {} %, not {} %",
-                                 wordsOfStandard(c, c.dips[swap->first].standard), wordsOfStandard(c, c.dips[swap->second].standard),
-                                 legs ? fixed(legs->overall_pct) : std::string("-"), fixed(c.response.pct)));
+        speaksFor(d, fmt::format("{}{} and {} fit if the beakers changed places: {} %, not {} %", where, wordsOfStandard(c, dips[swap->first].standard),
+                                 wordsOfStandard(c, dips[swap->second].standard), legs ? fixed(legs->overall_pct) : std::string("-"), fixed(response.pct)));
         d.cause = "two standards exchanged";
         d.advice = "Read both again.";
-    } else if (const auto sign = signThatFits(c.dips, *c.rules)) {
-        auto& d = f.add(FindingCode::EntryError, 450, true, Verdict::Recheck, {});
-        const auto& dip = c.dips[*sign];
-        speaksFor(d, fmt::format("{} in {} fits with the other sign", mv(dip.mv), wordsOfStandard(c, dip.standard)));
+    } else if (const auto sign = signThatFits(dips, *c.rules)) {
+        auto& d = f.add(FindingCode::EntryError, weight(450), judged, Verdict::Recheck, {});
+        const auto& dip = dips[*sign];
+        speaksFor(d, fmt::format("{}{} in {} fits with the other sign", where, mv(dip.mv), wordsOfStandard(c, dip.standard)));
         d.cause = "a lost sign";
         d.advice = "Read it again.";
-    } else if (const auto other = otherStandardThatFits(c.dips, *c.visit, *c.standards, *c.rules)) {
-        const auto& dip = c.dips[other->dip];
-        const double eff = c.state->efficiency_pct.value_or(c.response.pct);
+    } else if (const auto other = otherStandardThatFits(dips, *c.visit, *c.standards, *c.rules)) {
+        const auto& dip = dips[other->dip];
+        const double eff = figures.efficiency_pct.value_or(response.pct);
         // Near 95 % an honest sensor looks the same; then it takes a jump from the last time to ask.
-        const bool gross = eff > c.profile->efficiency_high_warn_pct.value || eff < 85.0 ||
-                           (c.state->acid_leg_pct && c.state->alkaline_leg_pct &&
-                            std::fabs(*c.state->acid_leg_pct - *c.state->alkaline_leg_pct) > 2.0 * c.profile->legs_differ_pct.value);
+        constexpr double kGrossPct = 85.0;
+        const bool gross = eff > c.profile->efficiency_high_warn_pct.value || eff < kGrossPct ||
+                           (figures.acid_leg_pct && figures.alkaline_leg_pct &&
+                            std::fabs(*figures.acid_leg_pct - *figures.alkaline_leg_pct) > 2.0 * c.profile->legs_differ_pct.value);
         const bool jumped = c.lastLeftEfficiency && c.lastLeftOffset && std::fabs(*c.lastLeftEfficiency - eff) >= c.number("diagnosis.efficiency_drop_pct") &&
                             std::fabs(other->legs.overall_pct - *c.lastLeftEfficiency) <= c.number("diagnosis.reread_pct") &&
-                            std::fabs(other->legs.offset_mv - *c.lastLeftOffset) <= 5.0;
+                            std::fabs(other->legs.offset_mv - *c.lastLeftOffset) <= c.number("diagnosis.swap_near_mv");
         if (gross || jumped) {
-            auto& d = f.add(FindingCode::WrongStandard, 440, true, Verdict::CheckStandards, {});
-            speaksFor(d, fmt::format("{} in {} would fit {}: {} %, not {} %", mv(dip.mv), wordsOfStandard(c, dip.standard),
+            auto& d = f.add(FindingCode::WrongStandard, weight(440), judged, Verdict::CheckStandards, {});
+            speaksFor(d, fmt::format("{}{} in {} would fit {}: {} %, not {} %", where, mv(dip.mv), wordsOfStandard(c, dip.standard),
                                      wordsOfStandard(c, other->standard), fixed(other->legs.overall_pct), fixed(eff)));
             d.cause = fmt::format("{} taken for {}", wordsOfStandard(c, other->standard), wordsOfStandard(c, dip.standard));
             d.advice = "Read the label, then read again in a fresh bottle.";
         }
     }
+}
+
+void findTyping(const Case& c, Findings& f)
+{
+    if (c.kind != SensorKind::Ph || !c.visit)
+        return;
+    for (const auto* figures : c.phases)
+        findTypingIn(c, f, figures == c.state ? c.dips : dipsOf(*c.visit, figures->phase, *c.standards), *figures, figures == c.state);
     // D8: the same numbers on three records running.
-    if (c.past.size() >= 2 && c.dips.size() >= 2) {
-        const auto same = [&](const VisitFigures& v) {
-            if (!v.visit)
-                return false;
-            const auto dips = dipsOf(*v.visit, c.state->phase, *c.standards);
-            return dips.size() == c.dips.size() && std::equal(dips.begin(), dips.end(), c.dips.begin(), [](const Dip& a, const Dip& b) {
-                       return a.standard == b.standard && a.mv == b.mv && a.tempKnown && b.tempKnown && a.temp_c == b.temp_c;
-                   });
-        };
-        if (same(*c.past[c.past.size() - 1]) && same(*c.past[c.past.size() - 2])) {
-            auto& d = f.add(FindingCode::EntryError, 430, true, Verdict::Recheck, {});
-            speaksFor(d, "the same millivolts and temperatures on three visits running");
-            d.cause = "figures copied from the visit before";
-            d.advice = "Read it in the standards.";
-        }
+    if (c.past.size() < 2 || c.dips.size() < 2)
+        return;
+    const auto same = [&](const VisitFigures& v) {
+        if (!v.visit)
+            return false;
+        const auto dips = dipsOf(*v.visit, c.state->phase, *c.standards);
+        return dips.size() == c.dips.size() && std::equal(dips.begin(), dips.end(), c.dips.begin(), [](const Dip& a, const Dip& b) {
+                   return a.standard == b.standard && a.mv == b.mv && a.tempKnown && b.tempKnown && a.temp_c == b.temp_c;
+               });
+    };
+    if (same(*c.past[c.past.size() - 1]) && same(*c.past[c.past.size() - 2])) {
+        auto& d = f.add(FindingCode::EntryError, 430, true, Verdict::Recheck, {});
+        speaksFor(d, "the same millivolts and temperatures on three visits running");
+        d.cause = "figures copied from the visit before";
+        d.advice = "Read it in the standards.";
     }
 }
 
@@ -144,7 +155,10 @@ void findStale(const Case& c, Findings& f)
     }
     if (!acid->has_value() || !alkaline->has_value() || **acid - **alkaline <= c.profile->legs_differ_pct.value || c.response.dead || c.response.reversed)
         return;
-    auto& d = f.add(FindingCode::StaleStandard, 160, true, Verdict::CheckStandards, {});
+    // Legs scatter by one to two per cent; the bottle is questioned at once only well beyond that.
+    constexpr double kWellBeyond = 1.5;
+    const bool clear = **acid - **alkaline > kWellBeyond * c.profile->legs_differ_pct.value;
+    auto& d = f.add(FindingCode::StaleStandard, clear ? 160 : 59, clear, Verdict::CheckStandards, {});
     speaksFor(d, fmt::format("alkaline leg {} %, acid leg {} %: more than {} % apart", fixed(**alkaline), fixed(**acid),
                              fixed(c.profile->legs_differ_pct.value, 0)));
     if (c.check && c.check->second_bottle == Comparison::Same) {
@@ -187,6 +201,18 @@ void findEntries(const Case& c, Findings& f)
             speaksFor(f.add(issue.code, 30, false, Verdict::Recheck, {}), issue.because);
         }
     }
+
+    // A phase that is not judged may lack its temperature, too: its figures are missing from the record.
+    for (const auto* figures : c.phases)
+        if (figures != c.state)
+            for (const auto& issue : figures->issues)
+                if (issue.code == FindingCode::TemperatureMissing || issue.code == FindingCode::OutsideTable) {
+                    const bool known = f.has(issue.code);
+                    auto& d = f.add(issue.code, 53, false, Verdict::Leave, {});
+                    speaksFor(d, fmt::format("{}, {}", wordsOf(figures->phase), issue.because));
+                    if (!known)
+                        d.cause = fmt::format("{} without a usable temperature", wordsOf(figures->phase));
+                }
 
     // Too soon by the rule: the larger of the least wait and twice the response.
     if (c.visit)

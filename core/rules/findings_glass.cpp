@@ -83,12 +83,13 @@ void findFilm(const Case& c, Findings& f)
     const auto& film = likeliestFilm(c, why);
     const bool cleanedSince = c.cleaned();
     const bool stillSlow = c.slow && cleanedSince;
+    const bool tooSlow = c.state->t90_s && *c.state->t90_s > c.profile->t90_maintenance_s.value;
     // As found slow, quick after cleaning: it was a film, and it is gone.
     const bool gone = cleanedSince && !c.slow;
     const bool matters = !gone && !stillSlow &&
                          (c.slow || (c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value) || c.dropPct);
     const bool tried = stillSlow && c.running([&](const PhaseFigures& p) { return wasSlow(c, p); }) >= 2;
-    auto& d = f.add(film.code, matters ? (c.slow ? 215 : coated ? 200 : 140) : stillSlow ? 110 : 55, matters || (stillSlow && !tried), Verdict::Clean, cleansFor(film.code));
+    auto& d = f.add(film.code, matters ? (c.slow ? 215 : coated ? 200 : 140) : stillSlow ? 110 : 55, matters || (stillSlow && tooSlow && !tried), Verdict::Clean, cleansFor(film.code));
     speaksFor(d, why);
     if (lowUncleaned && !c.slow && !coated)
         speaksFor(d, fmt::format("efficiency {} % and not cleaned yet: the cheapest step that can work", fixed(*c.state->efficiency_pct)));
@@ -195,7 +196,8 @@ void findAgedAndEtched(const Case& c, Findings& f)
     const bool mayRegenerate = c.timesDone(ActionKey::RegenerateGlass) < kMostRegenerations && !regenerated;
     if (low || rgHigh || (c.slow && c.cleaned()) || (c.firstEfficiency && eff && *c.firstEfficiency - *eff >= c.number("diagnosis.baseline_drop_pct"))) {
         const bool cleanedFirst = c.cleaned();
-        const bool drives = (low || c.slow) && cleanedFirst && mayRegenerate;
+        const bool tooSlow = c.state->t90_s && *c.state->t90_s > c.profile->t90_maintenance_s.value;
+        const bool drives = (low || tooSlow) && cleanedFirst && mayRegenerate;
         auto& d = f.add(FindingCode::GlassAged, drives ? 100 : 45, drives, Verdict::RegenerateGlass,
                         mayRegenerate ? std::vector{ActionKey::RegenerateGlass} : std::vector<ActionKey>{});
         if (eff)

@@ -122,7 +122,7 @@ void findOffset(const Case& c, Findings& f)
         d.advice = terminal             ? "It came back after service: replace it."
                    : refillAllowed(c) ? "Refill the reference; it settles in 1 to 24 hours."
                                       : "Sealed: soak it overnight and read again; beyond 60 mV plan its replacement.";
-    } else if (falling && !out) {
+    } else if (falling && offset < -0.5 * notable) {
         auto& d = f.add(FindingCode::ElectrolyteDiluted, 48, false, Verdict::RefillReference, {ActionKey::RefillReference});
         speaksFor(d, trendWords(trend) + ": chloride is leaching out");
         speaksAgainst(d, fmt::format("offset {} is still inside", mv(offset)));
@@ -177,6 +177,8 @@ void findJunction(const Case& c, Findings& f)
                           std::fabs(*k->dilution_ph - c.number("diagnosis.dilution_ph")) > c.number("diagnosis.dilution_tolerance_ph") + 1e-9;
     const bool stir = k && k->stir_ph.has_value() && std::fabs(*k->stir_ph) >= c.number("diagnosis.stir_ph");
     const bool slowAfterClean = c.slow && c.cleaned();
+    const bool tooSlow = slowAfterClean && *c.state->t90_s > c.profile->t90_maintenance_s.value;
+    const bool low = c.kind == SensorKind::Ph && c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value;
     if (!(high || dilution || stir || slowAfterClean))
         return;
     const int signs = (high ? 1 : 0) + (dilution ? 1 : 0) + (stir ? 1 : 0) + (slowAfterClean ? 1 : 0);
@@ -218,8 +220,8 @@ void findJunction(const Case& c, Findings& f)
         verdict = Verdict::Replace;
         cures = {ActionKey::Replace};
     }
-    const bool drives = !tried && (high || signs >= 2 || slowAfterClean);
-    auto& d = f.add(code, terminal ? 310 : high ? 170 : 105, drives || terminal, verdict, cures);
+    const bool drives = !tried && (high || (signs >= 2 && (dilution || stir)) || tooSlow);
+    auto& d = f.add(code, terminal ? 310 : high ? 170 : low ? 95 : 105, drives || terminal, verdict, cures);
     if (measured) {
         auto text = fmt::format("reference resistance {} kOhm", fixed(r, 0));
         if (c.firstReference && k && *c.firstReference != r)
@@ -236,7 +238,7 @@ void findJunction(const Case& c, Findings& f)
     }
     if (slowAfterClean)
         speaksFor(d, fmt::format("t90 {} s after cleaning: a clogged {} slows the response", fixed(*c.state->t90_s, 0), c.differential() ? "bridge" : "junction"));
-    if (c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value)
+    if (low)
         speaksAgainst(d, "a clogged junction seldom lowers the efficiency");
     d.cause = c.differential() ? "an exhausted bridge" : blocked ? "a blocked or dry junction" : "a clogged junction";
     d.advice = terminal                               ? "Cleared twice and still blocked in a sealed body: replace it."

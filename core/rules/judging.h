@@ -56,6 +56,7 @@ struct Case {
     std::vector<const VisitFigures*> past;      ///< with readings, before the visit judged, oldest first
     const PhaseFigures* state = nullptr;        ///< the state judged
     const PhaseFigures* asFound = nullptr;      ///< of the same visit, may be the state itself
+    std::vector<const PhaseFigures*> phases;    ///< of the visit judged, the state among them
     const Check* check = nullptr;
     const Grab* grab = nullptr;
     Instant when;                               ///< of the visit judged

@@ -50,10 +50,11 @@ std::optional<std::pair<std::size_t, std::size_t>> exchangeThatFits(const std::v
 
 std::optional<std::size_t> signThatFits(const std::vector<Dip>& dips, const RuleSet& rules)
 {
-    constexpr double kLow = 90.0, kLeastMv = 30.0;   // a sign is only missed where there is something to turn
+    constexpr double kLeastMv = 30.0;   // a sign is only missed where there is something to turn
+    const double low = rules.profile("default").efficiency_use_pct.value;
     const double apart = rules.number("diagnosis.alike_apart_ph").value, high = rules.profile("default").efficiency_high_warn_pct.value;
     const auto entered = legsOf(dips, apart);
-    if (!entered || entered->within(rules.profile("default").efficiency_use_pct.value, high))
+    if (!entered || entered->within(low, high))
         return std::nullopt;
     std::optional<std::size_t> found;
     for (std::size_t i = 0; i < dips.size(); ++i) {
@@ -61,7 +62,7 @@ std::optional<std::size_t> signThatFits(const std::vector<Dip>& dips, const Rule
             continue;
         auto changed = dips;
         changed[i].mv = -changed[i].mv;
-        if (!fits(legsOf(changed, apart), kLow, high, rules))
+        if (!fits(legsOf(changed, apart), low, high, rules))
             continue;
         if (found)
             return std::nullopt;
@@ -297,7 +298,7 @@ private:
             const bool jumped = m_last && m_last->efficiency_pct && m_last->offset_mv &&
                                 std::fabs(*m_last->efficiency_pct - pct) >= number("diagnosis.efficiency_drop_pct") &&
                                 std::fabs(other->legs.overall_pct - *m_last->efficiency_pct) <= number("diagnosis.reread_pct") &&
-                                std::fabs(other->legs.offset_mv - *m_last->offset_mv) <= 5.0;
+                                std::fabs(other->legs.offset_mv - *m_last->offset_mv) <= number("diagnosis.swap_near_mv");
             const bool gross = std::any_of(legs->pct.begin(), legs->pct.end(), [&](double p) { return p < 85.0 || p > m_profile.efficiency_high_warn_pct.value; });
             if (jumped || gross) {
                 const auto& d = dips[other->dip];

@@ -88,7 +88,7 @@ std::string offWords(const Case& c, const std::vector<LimitCheck>& all)
     if (broken(GuiltyFigure::Response) || c.slow)
         add(c.slow && c.state->t90_s ? fmt::format("slow (t90 {} s)", fixed(*c.state->t90_s, 0)) : std::string("slow"));
     if (c.dropPct && !broken(GuiltyFigure::Efficiency))
-        add(fmt::format("{} % below its last as-left", fixed(*c.dropPct, 0)));
+        add(fmt::format("{}{} % below its last as-left", text.starts_with("slow") ? "" : "efficiency ", fixed(*c.dropPct, 0)));
     if (!text.empty() && text.front() >= 'a' && text.front() <= 'z')
         text.front() = static_cast<char>(text.front() - 'a' + 'A');
     if (const auto second = text.rfind(", "); text.starts_with("Slow") && second != std::string::npos)
