@@ -59,6 +59,8 @@ public:
     /// Clamped to the readings there are.
     void setCursor(std::optional<int> stop);
     [[nodiscard]] QString readout() const;
+    /// Key of the visit under the cursor; empty when there is none.
+    [[nodiscard]] QString cursorVisit() const { return m_cursor ? visitAt(*m_cursor) : QString(); }
 
     /// Writes what is drawn, black on white with the caption: .svg, .pdf, .png (2x) or .csv by the name's ending.
     /// Errc::BadInput for another ending, Errc::CannotWrite (with the reason) when the file cannot be written.
