@@ -136,6 +136,29 @@ QString clockWords(const core::Instant& instant)
     return localTime(instant).toString(u"HH:mm"_s);
 }
 
+std::optional<core::Instant> parseMoment(const QString& typed, const core::Instant& now)
+{
+    const QString text = typed.simplified();
+    if (text.isEmpty() || text.compare(Say::tr("now"), Qt::CaseInsensitive) == 0)
+        return now;
+    const QDateTime today = localTime(now);
+    const auto asInstant = [](const QDateTime& at) {
+        return core::Instant{at.toSecsSinceEpoch(), static_cast<std::int32_t>(at.offsetFromUtc() / 60)};
+    };
+    if (const QTime clock = QTime::fromString(text, u"H:mm"_s); clock.isValid())
+        return asInstant(QDateTime(today.date(), clock));
+    const QLocale locale;
+    for (const QString& form : {u"d MMM yyyy H:mm"_s, u"d MMM yyyy"_s, u"yyyy-MM-dd H:mm"_s, u"yyyy-MM-dd'T'H:mm"_s, u"yyyy-MM-dd"_s})
+        if (const QDateTime at = locale.toDateTime(text, form); at.isValid())
+            return asInstant(at);
+    // Without a year this year's day is meant.
+    const QString year = QString::number(today.date().year());
+    for (const QString& form : {u"d MMM H:mm yyyy"_s, u"d MMM yyyy"_s})
+        if (const QDateTime at = locale.toDateTime(text + u' ' + year, form); at.isValid())
+            return asInstant(at);
+    return std::nullopt;
+}
+
 QString foldedKey(const QString& text)
 {
     QString folded;

@@ -40,6 +40,10 @@ namespace halfcell::app {
 /// "08:44".
 [[nodiscard]] QString clockWords(const core::Instant& instant);
 
+/// What a person types for a moment, on the machine's calendar: nothing or "now", "08:44" (today), "2 Mar 08:44",
+/// "2 Mar 2026 08:44", "2026-03-02 08:44", "2026-03-02". Absent for anything else. Keeps the local offset.
+[[nodiscard]] std::optional<core::Instant> parseMoment(const QString& typed, const core::Instant& now);
+
 /// Folded for searching: lower case, without accents, hyphens and underscores, so that "ae3107" finds "AE-3107".
 [[nodiscard]] QString foldedKey(const QString& text);
 
