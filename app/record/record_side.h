@@ -1,0 +1,28 @@
+#pragma once
+
+#include "app/record/record_page.h"
+
+#include <QScrollArea>
+
+class QVBoxLayout;
+
+namespace halfcell::app {
+
+/// The right column of the Record: what it is (findings with what speaks for and against), what next (action, cautions,
+/// tasks with why). GUI thread only.
+class RecordSide : public QScrollArea {
+    Q_OBJECT
+public:
+    explicit RecordSide(QWidget* parent = nullptr);
+
+    void setPage(const RecordPage& page);
+    void clear();
+
+protected:
+    void keyPressEvent(QKeyEvent* event) override;
+
+private:
+    void fill(QVBoxLayout& column, const RecordPage& page);
+};
+
+}  // namespace halfcell::app

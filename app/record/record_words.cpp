@@ -1,0 +1,248 @@
+// Findings, what next, the visits table and the sentences of the Record.
+#include "app/panels/plain_words.h"
+#include "app/record/phase_figure.h"
+#include "app/record/record_page.h"
+
+#include <QCoreApplication>
+
+#include <algorithm>
+
+namespace halfcell::app {
+
+using namespace Qt::Literals::StringLiterals;
+
+namespace {
+
+struct Say {
+    Q_DECLARE_TR_FUNCTIONS(Record)
+};
+
+QString testName(const std::string& key)
+{
+    static const std::vector<std::pair<std::string_view, QString>> names{
+        {"stir", Say::tr("Stir test")},
+        {"dilution", Say::tr("Dilution test")},
+        {"second_bottle", Say::tr("A second bottle")},
+        {"short_open", Say::tr("Shorting plug and open input")},
+        {"cable", Say::tr("A spare cable")},
+        {"earth_wire", Say::tr("Earth wire in the beaker")},
+        {"glass_resistance", Say::tr("Glass resistance")},
+        {"reference_resistance", Say::tr("Reference resistance")},
+        {"reread", Say::tr("Read again after three minutes")},
+        {"thermometer", Say::tr("Compare the thermometer")},
+        {"grab", Say::tr("Grab sample")}};
+    const auto it = std::ranges::find(names, std::string_view(key), &std::pair<std::string_view, QString>::first);
+    if (it != names.end())
+        return it->second;
+    QString words = plain(key);
+    words.replace(u'_', u' ');
+    if (!words.isEmpty())
+        words[0] = words[0].toUpper();
+    return words;
+}
+
+/// "detergent" of "clean with detergent": the step in short.
+QString shortAction(core::ActionKey action)
+{
+    QString words = plain(core::wordsOf(action));
+    if (words.startsWith(u"clean with "_s))
+        words.remove(0, 11);
+    return words;
+}
+
+QString spokenLine(const VisitLine& line, core::SensorKind kind)
+{
+    QStringList parts{line.when};
+    if (!line.reason.isEmpty())
+        parts.append(line.reason);
+    for (std::size_t phase = 0; phase < 3; ++phase) {
+        if (!line.phases[phase])
+            continue;
+        QStringList figures;
+        for (std::size_t i = 0; i < 3; ++i)
+            if (line.figures[phase][i].value)
+                figures.append(figureName(shownFigures(kind)[i]).toLower() + u' ' + spokenText(line.figures[phase][i]));
+        parts.append(phaseWord(static_cast<core::Phase>(phase)) + u' ' + figures.join(u", "_s));
+    }
+    if (!line.didWords.isEmpty())
+        parts.append(line.didWords);
+    if (!line.by.isEmpty())
+        parts.append(Say::tr("by %1").arg(line.by));
+    if (line.corrected)
+        parts.append(Say::tr("corrected"));
+    return parts.join(u"; "_s);
+}
+
+QString fieldWords(const core::AppliedCorrection& c, const core::Visit* visit)
+{
+    if (c.table == "readings" && visit != nullptr && c.row >= 1 && static_cast<std::size_t>(c.row) <= visit->readings.size()) {
+        const core::Reading& reading = visit->readings[static_cast<std::size_t>(c.row - 1)];
+        const QString place = phaseWord(reading.phase) + u' ' + standardWords(reading.standard);
+        return c.field == "mv" ? place : place + u' ' + plain(c.field).replace(u'_', u' ');
+    }
+    return plain(c.field).replace(u'_', u' ');
+}
+
+QString orNothing(const std::string& cell)
+{
+    return cell.empty() ? Say::tr("nothing") : screenWords(cell);
+}
+
+}  // namespace
+
+DidWords didWords(const core::Visit& visit, const core::RuleSet& rules)
+{
+    QStringList letters, words;
+    for (const core::Action& action : visit.actions) {
+        letters.append(QString(QLatin1Char(rules.action(action.action).letter)));
+        words.append(shortAction(action.action));
+    }
+    return {letters.join(u' '), words.join(u", "_s)};
+}
+
+QString gainWords(const core::VisitFigures& visit)
+{
+    const core::PhaseFigures* found = visit.phase(core::Phase::AsFound);
+    const core::PhaseFigures* state = visit.lastState();
+    if (found == nullptr || state == nullptr || found == state || !found->efficiency_pct || !state->efficiency_pct)
+        return {};
+    const double gain = *state->efficiency_pct - *found->efficiency_pct;
+    const QString size = figureText(std::abs(gain), 1, Sign::WhenNegative);
+    return gain < 0 ? Say::tr("lost %1 %").arg(size) : Say::tr("gained %1 %").arg(size);
+}
+
+std::vector<VisitLine> visitLines(const Dossier& dossier, std::int64_t today)
+{
+    std::vector<VisitLine> lines;
+    const auto applied = dossier.plant->applied();
+    for (auto it = dossier.figures.rbegin(); it != dossier.figures.rend(); ++it) {
+        VisitLine line;
+        line.utc = it->when.utcSeconds;
+        line.when = momentWords(it->when, today);
+        core::SensorKind kind = core::SensorKind::Ph;
+        for (const core::PhaseFigures& phase : it->phases) {
+            const auto at = static_cast<std::size_t>(phase.phase);
+            line.phases[at] = true;
+            kind = phase.kind;
+            for (std::size_t i = 0; i < 3; ++i)
+                line.figures[at][i] = phaseFigure(phase, shownFigures(phase.kind)[i]);
+        }
+        if (const core::Visit* visit = it->visit) {
+            line.visit = plain(visit->visit);
+            line.reason = visit->reason ? plain(core::wordsOf(*visit->reason)) : QString();
+            const DidWords did = didWords(*visit, dossier.rules);
+            line.did = did.letters;
+            line.didWords = did.words;
+            line.by = plain(visit->person.value_or(std::string()));
+            line.sheet = plain(visit->round.value_or(std::string()));
+            line.corrected = std::ranges::any_of(applied, [&](const core::AppliedCorrection& c) { return c.visit == visit->visit; });
+        } else if (it->legacy != nullptr) {
+            line.legacy = true;
+            line.visit = legacyKey(*it);
+            line.when = dateWords(it->when, today);
+            line.reason = Say::tr("legacy record");
+            line.by = plain(it->legacy->person.value_or(std::string()));
+        }
+        line.spoken = spokenLine(line, kind);
+        lines.push_back(std::move(line));
+    }
+    return lines;
+}
+
+std::vector<FindingWords> findingWords(const core::Assessment& assessment)
+{
+    std::vector<FindingWords> list;
+    for (const core::Finding& finding : assessment.findings) {
+        FindingWords words;
+        words.title = screenWords(finding.title);
+        if (finding.probability)
+            words.probability = probabilityText(*finding.probability);
+        for (const core::Because& because : finding.because) {
+            const QString text = screenWords(because.text);
+            switch (because.side) {
+            case core::Because::Side::For: words.speaksFor.append(text); break;
+            case core::Because::Side::Against: words.against.append(text); break;
+            case core::Because::Side::NotMeasured: words.notMeasured.append(text); break;
+            case core::Because::Side::NotPossible: words.notPossible.append(text); break;
+            }
+        }
+        if (finding.next_test)
+            words.nextTest = Say::tr("%1, %2 min: %3.")
+                                 .arg(testName(finding.next_test->test), QString::number(std::lround(finding.next_test->minutes)),
+                                      screenWords(finding.next_test->splits));
+        for (const std::string& caution : finding.cautions)
+            words.cautions.append(screenWords(caution));
+        list.push_back(std::move(words));
+    }
+    return list;
+}
+
+NextWords nextWords(const Dossier& dossier, std::int64_t today)
+{
+    NextWords next;
+    const core::Assessment& judged = dossier.assessment;
+    next.action = plain(core::wordsOf(judged.verdict));
+    if (!next.action.isEmpty())
+        next.action[0] = next.action[0].toUpper();
+    next.sentence = screenWords(judged.sentence);
+    for (const core::ActionKey action : judged.actionOrder)
+        next.order.append(plain(core::wordsOf(action)));
+    // Cautions stand where the action is chosen: those of taking the sensor out, then of the first action.
+    const auto add = [&](const std::vector<core::Caution>& cautions) {
+        for (const core::Caution& caution : cautions)
+            if (const QString text = screenWords(caution.text); !next.cautions.contains(text))
+                next.cautions.append(text);
+    };
+    if (judged.verdict != core::Verdict::Leave && judged.verdict != core::Verdict::NotEnoughData) {
+        if (dossier.point != nullptr)
+            add(dossier.rules.cautionsForWithdrawal(dossier.point));
+        if (!judged.actionOrder.empty())
+            add(dossier.rules.cautionsFor(judged.actionOrder.front(), {}, dossier.point, core::Visit{}));
+    }
+    next.tasks = taskWords(dossier.tasks, dossier.history->sensor->serial, today);
+    return next;
+}
+
+std::vector<TaskWords> taskWords(std::span<const core::DueTask> tasks, std::string_view serial, std::int64_t today)
+{
+    std::vector<TaskWords> words;
+    for (const core::DueTask& task : tasks) {
+        if (task.serial != serial)
+            continue;
+        const QString due = task.due < today ? Say::tr("%1 d late").arg(today - task.due) : Say::tr("due %1").arg(dayWords(task.due, today));
+        words.push_back({.what = Say::tr("%1, %2").arg(plain(core::wordsOf(task.task)), due), .why = screenWords(task.why)});
+    }
+    return words;
+}
+
+QStringList recordSays(const Dossier& dossier)
+{
+    QStringList says;
+    for (const core::AppliedCorrection& c : dossier.plant->applied()) {
+        const auto visit = std::ranges::find_if(dossier.history->visits, [&](const core::Visit* v) { return v->visit == c.visit; });
+        const core::Visit* found = visit == dossier.history->visits.end() ? nullptr : *visit;
+        if (found == nullptr)
+            continue;
+        says.append(Say::tr("Corrected on %1 by %2: %3 %4 was typed for %5 (%6). The crossed point is the old one.")
+                        .arg(fullDate(c.recorded), plain(c.person), fieldWords(c, found), orNothing(c.old_value), orNothing(c.new_value),
+                             plain(c.why)));
+    }
+    for (const core::Correction& c : dossier.plant->unfitting())
+        says.append(Say::tr("A correction of %1 by %2 doesn't fit what stands there and was left out.").arg(fullDate(c.recorded), plain(c.person)));
+    const auto& placements = dossier.history->placements;
+    for (std::size_t i = 1; i < placements.size(); ++i) {
+        const core::Placement& a = *placements[i - 1];
+        const core::Placement& b = *placements[i];
+        if (a.to && *a.to <= b.from)
+            continue;
+        const core::Instant to = a.to && b.to ? std::min(*a.to, *b.to) : a.to ? *a.to : b.to ? *b.to : dossier.plant->asOf();
+        says.append(Say::tr("Between %1 and %2 this sensor was recorded at %3 and at %4. Both rows stand, marked, until someone corrects one.")
+                        .arg(fullDate(b.from), fullDate(to), placeWord(a.place), placeWord(b.place)));
+    }
+    if (!dossier.history->legacy.empty())
+        says.append(Say::tr("Figures up to %1 come from records without millivolts; they can't be reworked.")
+                        .arg(fullDate(dossier.history->legacy.back()->when)));
+    return says;
+}
+
+}  // namespace halfcell::app
