@@ -317,60 +317,6 @@ void BenchModel::setLot(const std::string& standard, const std::string& lot)
                 d.lot = lot;
 }
 
-// --- questions -------------------------------------------------------------------------------------------------------
-
-std::string kindName(Question::Kind kind)
-{
-    using enum Question::Kind;
-    switch (kind) {
-    case WrongSign: return "wrong_sign";
-    case Swapped: return "swapped";
-    case Repeated: return "repeated";
-    case MistakenStandard: return "mistaken_standard";
-    case Impossible: return "impossible";
-    case MissingTemperature: return "missing_temperature";
-    case TooSoon: return "too_soon";
-    case Alike: return "alike";
-    case DigitLost: return "digit_lost";
-    case TooGood: return "too_good";
-    case Copied: return "copied";
-    }
-    return {};
-}
-
-bool waitsForAnswer(Question::Kind kind)
-{
-    return kind != Question::Kind::MissingTemperature && kind != Question::Kind::Copied;
-}
-
-std::vector<std::pair<char, QString>> keepReasons()
-{
-    return {{'R', Say::tr("Read twice, the same")},
-            {'M', Say::tr("second Meter says the same")},
-            {'T', Say::tr("no Time to wait")},
-            {'S', Say::tr("on the Sheet so")},
-            {'O', Say::tr("Other, see remark")}};
-}
-
-std::vector<Asked> BenchModel::openQuestions() const
-{
-    std::vector<ReadingPlace> places;
-    const Visit visit = visitOf(m_draft, Count::Taken, &places);
-    const auto questions = questionsAbout(visit, m_hand->kind(), m_hand->fill(), m_hand->lastState(), *m_hand->standards, *m_hand->rules,
-                                          m_hand->limits);
-    std::vector<Asked> open;
-    for (const Question& q : questions) {
-        if (!q.reading || *q.reading >= places.size())
-            continue;
-        const ReadingPlace place = places[*q.reading];
-        const auto& kept = m_draft.phase(place.phase).dips[place.dip].kept;
-        if (std::any_of(kept.begin(), kept.end(), [&](const KeptOddity& k) { return k.kind == kindName(q.kind); }))
-            continue;
-        open.push_back({q, place, q.other && *q.other < places.size() ? std::optional(places[*q.other]) : std::nullopt, false});
-    }
-    return open;
-}
-
 Visit BenchModel::soFar() const
 {
     Visit visit = visitOf(m_draft, Count::Taken);
@@ -388,7 +334,7 @@ QString whyHoldIsNeeded(const SensorInHand& hand)
         return {};
     return Say::tr("%1 would act on a false reading (%2). Manual or hold first, by the site's procedure; interlocks only under its bypass "
                    "permit. Space stamps the time.")
-        .arg(QString::fromStdString(hand.point->tag), text(wordsOf(*hand.point->loop_class)));
+        .arg(QString::fromStdString(hand.point->tag), spelled(wordsOf(*hand.point->loop_class)));
 }
 
 }  // namespace halfcell::app::bench

@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-/// What the keys do in times and number fields, and to questions.
+/// What the keys do in times and number fields.
 namespace halfcell::app::bench {
 
 using namespace core;
@@ -33,17 +33,6 @@ Range rangeOf(const Stop& stop, SensorKind kind)
     case StopKind::Temp: return {-5, 105, Say::tr("degrees from −5 to 105")};
     case StopKind::Wait: return {0, 86400, Say::tr("seconds from 0 to 86400")};
     default: return {-2000, 2000, Say::tr("millivolts from −2000 to +2000")};
-    }
-}
-
-QString keysOf(Question::Kind kind)
-{
-    using enum Question::Kind;
-    switch (kind) {
-    case WrongSign: return Say::tr("F7 turns the sign · Enter reads again · K keeps it.");
-    case Swapped: return Say::tr("F8 swaps them · Enter reads again · K keeps them.");
-    case MistakenStandard: return Say::tr("F2 changes the standard · Enter reads again · K keeps it.");
-    default: return Say::tr("Enter reads again · K keeps it.");
     }
 }
 
@@ -306,96 +295,6 @@ Outcome BenchModel::passDip(const Moment& moment)
         arrive(firstAfterLeft(), moment);
     m_clock.stop();
     return {true, {}, true};
-}
-
-// --- questions -------------------------------------------------------------------------------------------------------
-
-Outcome BenchModel::settleQuestions(const Moment& moment, const Stop& from)
-{
-    for (Asked& open : openQuestions()) {
-        if (!waitsForAnswer(open.question.kind) || open.place.phase != from.phase)
-            continue;
-        if (!m_resume)
-            m_resume = after(from);
-        m_asked = std::move(open);
-        m_stop = {StopKind::Mv, m_asked->place.phase, m_asked->place.dip};
-        m_askedText = dip(m_stop).mv.text;
-        return {true, QString::fromStdString(m_asked->question.text) + u' ' + keysOf(m_asked->question.kind), true};
-    }
-    m_asked.reset();
-    return leaveDip(moment, from);
-}
-
-Outcome BenchModel::leaveDip(const Moment& moment, const Stop& from)
-{
-    Stop next = after(from);
-    // Back from a question: past what was answered before it came up.
-    if (m_resume)
-        while (!(next == *m_resume) && isDipStop(next) && next.phase == from.phase && answered(next))
-            next = after(next);
-    if (!isDipStop(next) || next.phase != from.phase || (m_resume && next == *m_resume))
-        m_resume.reset();
-    arrive(next, moment);
-    return {true, {}, true};
-}
-
-Outcome BenchModel::resolve(const Moment& moment)
-{
-    m_asked.reset();
-    return settleQuestions(moment, m_stop);
-}
-
-Outcome BenchModel::turnSign(const Moment& moment)
-{
-    if (m_stop.kind != StopKind::Mv || m_box)
-        return {false, {}, false};
-    Entry& e = dip(m_stop).mv;
-    if (e.empty())
-        return {false, {}, false};
-    if (e.text.front() == '-')
-        e.text.erase(0, 1);
-    else if (e.text.front() == '+')
-        e.text.front() = '-';
-    else
-        e.text.insert(0, "-");
-    if (m_asked)
-        return resolve(moment);
-    return {true, {}, e.taken};
-}
-
-Outcome BenchModel::exchange(const Moment& moment)
-{
-    if (!m_asked || !m_asked->other || m_box)
-        return {false, {}, false};
-    Dip& a = m_draft.phase(m_asked->place.phase).dips[m_asked->place.dip];
-    Dip& b = m_draft.phase(m_asked->other->phase).dips[m_asked->other->dip];
-    // The beakers changed places: what was read goes to the other standard, with its seconds.
-    std::swap(a.mv, b.mv);
-    std::swap(a.wait, b.wait);
-    std::swap(a.clocked, b.clocked);
-    std::swap(a.t90_s, b.t90_s);
-    std::swap(a.settled, b.settled);
-    std::swap(a.when, b.when);
-    return resolve(moment);
-}
-
-Outcome BenchModel::keepAsked(char key, const Moment& moment)
-{
-    if (!m_asked->wantsReason) {
-        if (key != 'K')
-            return {false, {}, false};
-        m_asked->wantsReason = true;
-        QString list;
-        for (const auto& [letter, words] : keepReasons())
-            list += (list.isEmpty() ? QString() : QStringLiteral(" · ")) + words;
-        return {true, Say::tr("Why is it kept?") + u' ' + list, false};
-    }
-    for (const auto& [letter, words] : keepReasons())
-        if (letter == key) {
-            dip({StopKind::Mv, m_asked->place.phase, m_asked->place.dip}).kept.push_back({kindName(m_asked->question.kind), words.toLower().toStdString()});
-            return resolve(moment);
-        }
-    return {false, {}, false};
 }
 
 Outcome BenchModel::pressMv(char key, const Moment& moment)

@@ -85,7 +85,11 @@ public:
     [[nodiscard]] QString settleWords() const;
 
     void type(const Stop& stop, const std::string& text);
+    /// A character a field did not take, with the reason.
+    void refuse(const QString& why, const Stop& stop);
     void goTo(const Stop& stop);
+    /// While the form is being redrawn the focus wanders; then it moves nothing.
+    void setQuiet(bool quiet) { m_quiet = quiet; }
     void enter();
     void back();
     void up();
@@ -107,6 +111,9 @@ public:
     void log();
     /// Leaves the form; the draft stays.
     void park();
+    /// The form as it stands, and back to it: a scanner's characters may have reached it before they were known as a scan.
+    [[nodiscard]] std::shared_ptr<const BenchModel> snapshot() const;
+    void restore(const std::shared_ptr<const BenchModel>& snapshot);
     /// Closes the hold of this visit's point: the sensor is back (auto), or the control room keeps it (F9).
     void closeHold(core::HoldClosed how);
 
@@ -152,6 +159,7 @@ private:
     QTimer m_findings;
     quint64 m_opening = 0;
     bool m_logging = false;
+    bool m_quiet = false;
 };
 
 /// A UUID of version 7: milliseconds of the time, then random bits, so that keys sort by time.

@@ -12,7 +12,7 @@ struct Say {
     Q_DECLARE_TR_FUNCTIONS(Bench)
 };
 
-[[nodiscard]] inline QString text(std::string_view utf8)
+[[nodiscard]] inline QString spelled(std::string_view utf8)
 {
     return QString::fromUtf8(utf8.data(), static_cast<qsizetype>(utf8.size()));
 }

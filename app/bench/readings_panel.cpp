@@ -1,0 +1,145 @@
+#include "app/bench/readings_panel.h"
+
+#include "app/bench/bench_presenter.h"
+#include "app/bench/form_parts.h"
+#include "app/bench/settle_view.h"
+#include "app/plots/slope_plot.h"
+#include "app/plots/two_rung_gauge.h"
+#include "app/style/figures.h"
+#include "app/style/metrics.h"
+
+#include <QLabel>
+#include <QTextDocument>
+#include <QVBoxLayout>
+
+#include <algorithm>
+
+namespace halfcell::app::bench {
+
+using namespace core;
+
+namespace {
+
+constexpr std::size_t kFindingsShown = 3;
+constexpr std::size_t kReasonsShown = 2;
+
+QString plain(const QString& html)
+{
+    QTextDocument document;
+    document.setHtml(html);
+    return document.toPlainText().replace(QChar::Nbsp, u' ');
+}
+
+}  // namespace
+
+ReadingsPanel::ReadingsPanel(BenchPresenter& presenter, QWidget* parent) : QWidget(parent), m_presenter(presenter)
+{
+    setObjectName(QStringLiteral("bench.readings.panel"));
+    const Metrics metrics = Metrics::of(this);
+    auto* column = new QVBoxLayout(this);
+    column->setContentsMargins(metrics.grid(3), metrics.grid(3), metrics.grid(3), metrics.grid(3));
+    column->setSpacing(metrics.grid(1));
+    const QString serial = QString::fromStdString(presenter.model().draft().serial);
+    if (presenter.model().draft().kind == SensorKind::Orp) {
+        column->addWidget(partHead(tr("Expected against read, mV"), this));
+        m_gauge = new TwoRungGauge(this);
+        m_gauge->setNames(QStringLiteral("bench.readings.gauge"), tr("Expected and read potential of %1").arg(serial));
+        m_gauge->setMinimumHeight(metrics.px(200));
+        column->addWidget(m_gauge, 3);
+    } else {
+        column->addWidget(partHead(tr("Slope line: mV against pH"), this));
+        m_slope = new SlopePlot(this);
+        m_slope->setNames(QStringLiteral("bench.readings.slope"), tr("Slope line of %1").arg(serial));
+        m_slope->setReadoutShown(false);
+        m_slope->setMinimumHeight(metrics.px(104));
+        column->addWidget(m_slope, 1);
+        column->addWidget(partHead(tr("Off the ideal line, mV"), this));
+        m_magnifier = new Magnifier(this);
+        m_magnifier->setNames(QStringLiteral("bench.readings.magnifier"), tr("Millivolts off the ideal line of %1").arg(serial));
+        m_magnifier->setMinimumHeight(metrics.px(168));
+        column->addWidget(m_magnifier, 2);
+    }
+    m_settle = new SettleView(presenter, this);
+    column->addWidget(m_settle);
+    column->addWidget(partHead(tr("What the readings say"), this));
+    m_sentence = formLabel({}, TextRole::Body, Role::Ink1, this);
+    m_sentence->setObjectName(QStringLiteral("bench.readings.sentence"));
+    m_sentence->setWordWrap(true);
+    column->addWidget(m_sentence);
+    m_findings = new QLabel(this);
+    m_findings->setObjectName(QStringLiteral("bench.readings.findings"));
+    m_findings->setTextFormat(Qt::RichText);
+    m_findings->setWordWrap(true);
+    setTextRole(m_findings, TextRole::Body);
+    column->addWidget(m_findings);
+    m_fitness = formLabel({}, TextRole::Body, Role::Ink1, this);
+    m_fitness->setObjectName(QStringLiteral("bench.readings.fitness"));
+    m_fitness->setWordWrap(true);
+    column->addWidget(m_fitness);
+    column->addStretch(0);
+    connect(&presenter, &BenchPresenter::liveChanged, this, &ReadingsPanel::refresh);
+    connect(&presenter, &BenchPresenter::formChanged, m_settle, &SettleView::refresh);
+    refresh();
+}
+
+void ReadingsPanel::refresh()
+{
+    if (!m_presenter.hasVisit())
+        return;
+    const LiveReadings& live = m_presenter.live();
+    const SensorInHand& hand = m_presenter.model().hand();
+    if (m_gauge) {
+        auto series = gaugeSeriesOf(live, hand);
+        if (!(series == m_gauge->series()))
+            m_gauge->setSeries(std::move(series));
+    } else {
+        auto series = slopeSeriesOf(live, hand);
+        if (!(series == m_slope->series())) {
+            m_slope->setSeries(series);
+            m_magnifier->setSeries(std::move(series));
+        }
+    }
+    m_fitness->setText(live.fitness);
+    m_fitness->setVisible(!live.fitness.isEmpty());
+    showFindings();
+}
+
+void ReadingsPanel::showFindings()
+{
+    const LiveReadings& live = m_presenter.live();
+    const Palette colors = Palette::of(palette());
+    m_sentence->setText(live.findings.empty() ? tr("Nothing yet: the first reading with its temperature.") : live.sentence);
+    QString html;
+    for (std::size_t i = 0; i < std::min(kFindingsShown, live.findings.size()); ++i) {
+        const Finding& finding = live.findings[i];
+        html += QStringLiteral("<p style='margin:0 0 2px 0'><b>%1</b>").arg(QString::fromStdString(finding.title).toHtmlEscaped());
+        if (finding.probability)
+            html += QStringLiteral(" &nbsp;%1").arg(probabilityText(*finding.probability));
+        std::size_t reasons = 0;
+        for (const Because& b : finding.because) {
+            if (b.side != Because::Side::For && b.side != Because::Side::Against)
+                continue;
+            if (reasons++ == kReasonsShown)
+                break;
+            QString words = toScreen(QString::fromStdString(b.text)).toHtmlEscaped();
+            if (b.side == Because::Side::Against)
+                words = tr("against: %1").arg(words);
+            html += QStringLiteral("<br><span style='color:%1'>%2</span>").arg(colors[Role::Ink2].name(), words);
+        }
+        html += QStringLiteral("</p>");
+    }
+    m_findings->setText(html);
+    m_findings->setVisible(!html.isEmpty());
+}
+
+QString ReadingsPanel::findingsText() const
+{
+    return plain(m_findings->text());
+}
+
+QString ReadingsPanel::fitnessText() const
+{
+    return m_fitness->text();
+}
+
+}  // namespace halfcell::app::bench
