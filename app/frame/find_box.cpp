@@ -1,22 +1,54 @@
 #include "app/frame/find_box.h"
 
+#include "app/style/ink_style.h"
 #include "app/style/metrics.h"
+#include "app/style/palette.h"
 #include "app/style/type.h"
 
 #include <QApplication>
 #include <QKeyEvent>
 #include <QListWidget>
-#include <QPointer>
+#include <QPainter>
+#include <QStyledItemDelegate>
 
 #include <algorithm>
 
 namespace halfcell::app {
 
+namespace {
+
+constexpr int kGroupRole = Qt::UserRole;
+
+/// A hit at the left, its group at the right where the group begins.
+class HitDelegate : public QStyledItemDelegate {
+public:
+    using QStyledItemDelegate::QStyledItemDelegate;
+
+    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override
+    {
+        paintItemGround(*painter, option, index);
+        const Palette inks = Palette::of(option.palette);
+        const QRect inner = option.rect.adjusted(8, 0, -8, 0);
+        const QString group = index.data(kGroupRole).toString();
+        painter->save();
+        painter->setFont(option.font);
+        painter->setPen(inks[Role::Ink3]);
+        painter->drawText(inner, Qt::AlignRight | Qt::AlignVCenter, group);
+        const int room = inner.width() - (group.isEmpty() ? 0 : option.fontMetrics.horizontalAdvance(group) + 8);
+        painter->setPen(inks[Role::Ink1]);
+        painter->drawText(inner, Qt::AlignLeft | Qt::AlignVCenter,
+                          option.fontMetrics.elidedText(index.data(Qt::DisplayRole).toString(), Qt::ElideMiddle, room));
+        painter->restore();
+    }
+};
+
+}  // namespace
+
 FindBox::FindBox(QWidget* parent) : QLineEdit(parent)
 {
-    setObjectName(QStringLiteral("frame.box"));
+    setObjectName(QStringLiteral("frame.top.box"));
     setAccessibleName(tr("Find: tag, serial or place"));
-    setPlaceholderText(tr("Tag, serial or place; scan here          Ctrl+F"));
+    setPlaceholderText(tr("Tag, serial or place; scan here    Ctrl+F"));
     setTextRole(this, TextRole::Body);
     connect(this, &QLineEdit::textEdited, this, [this] { ask(); });
 }
@@ -66,9 +98,12 @@ void FindBox::show(std::vector<FindHit> hits)
     m_hits = std::move(hits);
     if (m_list == nullptr) {
         m_list = new QListWidget(window());
-        m_list->setObjectName(QStringLiteral("frame.box.hits"));
+        m_list->setObjectName(QStringLiteral("frame.top.hits"));
         m_list->setAccessibleName(tr("Hits"));
         m_list->setFocusPolicy(Qt::NoFocus);
+        m_list->setItemDelegate(new HitDelegate(m_list));
+        m_list->setTextElideMode(Qt::ElideMiddle);
+        m_list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
         connect(m_list, &QListWidget::itemClicked, this, [this] {
             if (const FindHit* hit = chosen()) {
                 const FindHit copy = *hit;
@@ -80,12 +115,12 @@ void FindBox::show(std::vector<FindHit> hits)
     m_list->clear();
     QString group;
     for (const FindHit& hit : m_hits) {
-        QString label = hit.text;
-        if (hit.group != group) {
-            group = hit.group;
-            label = hit.group + QStringLiteral(":  ") + hit.text;
-        }
-        m_list->addItem(label);
+        auto* item = new QListWidgetItem(hit.text, m_list);
+        item->setToolTip(hit.text);
+        item->setData(Qt::AccessibleTextRole, hit.group + QStringLiteral(", ") + hit.text);
+        if (hit.group != group)
+            item->setData(kGroupRole, hit.group);
+        group = hit.group;
     }
     if (m_hits.empty() || !hasFocus()) {
         m_list->hide();
@@ -95,20 +130,26 @@ void FindBox::show(std::vector<FindHit> hits)
         m_list->show();
         m_list->raise();
     }
-    if (m_openWhenFound || m_visitWhenFound) {
-        const bool visit = m_visitWhenFound;
-        m_openWhenFound = m_visitWhenFound = false;
-        if (const FindHit* hit = chosen()) {
-            const FindHit copy = *hit;
-            giveBack();
-            if (visit)
-                Q_EMIT visitAsked(copy);
-            else
-                Q_EMIT openAsked(copy);
-        } else {
-            Q_EMIT nothingFound(text().trimmed());
-        }
+    sayChosen();
+    if (m_openWhenFound || m_visitWhenFound)
+        finish();
+}
+
+void FindBox::finish()
+{
+    const bool visit = m_visitWhenFound;
+    m_openWhenFound = m_visitWhenFound = false;
+    const FindHit* hit = chosen();
+    if (hit == nullptr) {
+        Q_EMIT nothingFound(text().trimmed());
+        return;
     }
+    const FindHit copy = *hit;
+    giveBack();
+    if (visit)
+        Q_EMIT visitAsked(copy);
+    else
+        Q_EMIT openAsked(copy);
 }
 
 void FindBox::placeList()
@@ -134,9 +175,32 @@ void FindBox::giveBack()
     m_hits.clear();
     if (m_list != nullptr)
         m_list->hide();
-    if (m_giver != nullptr && m_giver->isVisible())
+    sayChosen();
+    if (m_giver && m_giver->isVisible())
         m_giver->setFocus(Qt::OtherFocusReason);
-    m_giver = nullptr;
+    m_giver.clear();
+}
+
+void FindBox::sayChosen()
+{
+    // The list takes no focus, so the box says for it what Enter would open.
+    const FindHit* hit = chosen();
+    setAccessibleDescription(hit != nullptr ? tr("%1 of %2: %3, %4").arg(m_list->currentRow() + 1).arg(hitCount()).arg(hit->group, hit->text)
+                                            : QString());
+}
+
+bool FindBox::event(QEvent* event)
+{
+    // In the box, Ctrl+Enter and Esc are its own, whatever the window does with them.
+    if (event->type() == QEvent::ShortcutOverride) {
+        const auto& key = static_cast<const QKeyEvent&>(*event);
+        const bool enter = key.key() == Qt::Key_Return || key.key() == Qt::Key_Enter;
+        if (key.key() == Qt::Key_Escape || (enter && key.modifiers().testFlag(Qt::ControlModifier))) {
+            event->accept();
+            return true;
+        }
+    }
+    return QLineEdit::event(event);
 }
 
 void FindBox::keyPressEvent(QKeyEvent* event)
@@ -147,6 +211,7 @@ void FindBox::keyPressEvent(QKeyEvent* event)
         if (m_list != nullptr && !m_hits.empty()) {
             const int step = event->key() == Qt::Key_Down ? 1 : -1;
             m_list->setCurrentRow(std::clamp(m_list->currentRow() + step, 0, hitCount() - 1));
+            sayChosen();
         }
         return;
     case Qt::Key_Escape:
@@ -163,7 +228,7 @@ void FindBox::keyPressEvent(QKeyEvent* event)
         if (m_hits.empty())
             ask();
         else
-            show(std::move(m_hits));
+            finish();  // the row that Down has walked to
         return;
     }
     default:

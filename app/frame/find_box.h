@@ -1,6 +1,7 @@
 #pragma once
 
 #include <QLineEdit>
+#include <QPointer>
 #include <QString>
 
 #include <functional>
@@ -43,6 +44,7 @@ Q_SIGNALS:
     void nothingFound(const QString& text);
 
 protected:
+    bool event(QEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
     void focusOutEvent(QFocusEvent* event) override;
     void resizeEvent(QResizeEvent* event) override;
@@ -50,14 +52,16 @@ protected:
 private:
     void ask();
     void show(std::vector<FindHit> hits);
+    void finish();
     void giveBack();
     void placeList();
+    void sayChosen();
     [[nodiscard]] const FindHit* chosen() const;
 
     Source m_source;
     QListWidget* m_list = nullptr;
     std::vector<FindHit> m_hits;
-    QWidget* m_giver = nullptr;
+    QPointer<QWidget> m_giver;
     quint64 m_generation = 0;
     bool m_openWhenFound = false;
     bool m_visitWhenFound = false;

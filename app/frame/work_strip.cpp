@@ -1,58 +1,83 @@
 #include "app/frame/work_strip.h"
 
+#include "app/style/elided_label.h"
 #include "app/style/figures.h"
+#include "app/style/ink_style.h"
+#include "app/style/marks.h"
 #include "app/style/metrics.h"
 #include "app/style/type.h"
 
+#include <QEvent>
 #include <QHBoxLayout>
-#include <QLabel>
 #include <QPushButton>
+
+#include <algorithm>
 
 namespace halfcell::app {
 
-WorkStrip::WorkStrip(QWidget* parent) : QWidget(parent)
+WorkStrip::WorkStrip(QWidget* parent) : QWidget(parent), m_layout(new QHBoxLayout(this))
 {
     setObjectName(QStringLiteral("frame.strip"));
-    const Metrics metrics = Metrics::of(this);
-    setMinimumHeight(metrics.workStrip());
-    auto* layout = new QHBoxLayout(this);
-    layout->setContentsMargins(metrics.margin(), 0, metrics.margin(), 0);
-    layout->setSpacing(metrics.spacing());
     const auto button = [this](const QString& name, const QString& text) {
         auto* b = new QPushButton(text, this);
         b->setObjectName(name);
         b->setFlat(true);
+        b->setAutoDefault(false);
+        setFlatLook(b, false);
         setTextRole(b, TextRole::Hint);
         return b;
     };
-    m_mark = new StatusLabel(14, this);
-    m_mark->setCondition(core::Signal::FunctionCheck);
-    m_mark->hide();
     m_holds = button(QStringLiteral("frame.strip.holds"), QString());
     m_holds->setAccessibleName(tr("Loops in manual"));
-    m_written = new QLabel(this);
+    m_written = new ElidedLabel(this);
     m_written->setObjectName(QStringLiteral("frame.strip.written"));
     setTextRole(m_written, TextRole::Hint);
     m_correct = button(QStringLiteral("frame.strip.correct"), tr("Correct…"));
     m_correct->setAccessibleName(tr("Correct what was written last"));
     m_correct->hide();
-    m_work = new QLabel(this);
+    m_work = new ElidedLabel(this);
     m_work->setObjectName(QStringLiteral("frame.strip.work"));
     setTextRole(m_work, TextRole::Hint);
     m_stop = button(QStringLiteral("frame.strip.stop"), tr("stop"));
     m_stop->setAccessibleName(tr("Stop the background work"));
     m_stop->hide();
-    layout->addWidget(m_holds);
-    layout->addStretch(1);
-    layout->addWidget(m_written);
-    layout->addWidget(m_correct);
-    layout->addStretch(1);
-    layout->addWidget(m_work);
-    layout->addWidget(m_stop);
+    m_layout->addWidget(m_holds);
+    m_layout->addStretch(1);
+    m_layout->addWidget(m_written);
+    m_layout->addWidget(m_correct);
+    m_layout->addStretch(1);
+    m_layout->addWidget(m_work);
+    m_layout->addWidget(m_stop);
     connect(m_holds, &QPushButton::clicked, this, &WorkStrip::holdsAsked);
     connect(m_correct, &QPushButton::clicked, this, &WorkStrip::correctAsked);
     connect(m_stop, &QPushButton::clicked, this, &WorkStrip::stopAsked);
+    applyMetrics();
     setHolds({}, QString());
+}
+
+void WorkStrip::applyMetrics()
+{
+    const Metrics metrics = Metrics::of(this);
+    setFixedHeight(metrics.workStrip());
+    // The first button's text stands under the words of the bar; its own padding is 2 px.
+    m_layout->setContentsMargins(metrics.margin() + metrics.px(2), 0, metrics.margin(), 0);
+    m_layout->setSpacing(metrics.spacing());
+    m_holds->setIconSize(QSize(metrics.mark(), metrics.mark()));
+}
+
+void WorkStrip::drawMark()
+{
+    const int side = Metrics::of(this).mark();
+    m_holds->setIcon(m_held ? QIcon(signalPixmap(core::Signal::FunctionCheck, side, devicePixelRatioF(), Palette::of(palette()))) : QIcon());
+}
+
+void WorkStrip::changeEvent(QEvent* event)
+{
+    QWidget::changeEvent(event);
+    if (event->type() == QEvent::StyleChange && m_stop != nullptr)
+        applyMetrics();
+    if ((event->type() == QEvent::StyleChange || event->type() == QEvent::PaletteChange) && m_stop != nullptr)
+        drawMark();
 }
 
 void WorkStrip::setHolds(const std::vector<HeldLoop>& holds, const QString& now)
@@ -71,11 +96,11 @@ void WorkStrip::setHolds(const std::vector<HeldLoop>& holds, const QString& now)
         if (holds.size() > shown)
             text += tr(" and %1 more").arg(holds.size() - shown);
     }
-    m_mark->setVisible(false);
-    m_holds->setIcon(holds.empty() ? QIcon() : QIcon(signalPixmap(core::Signal::FunctionCheck, 16, devicePixelRatioF(), Palette::of(palette()))));
+    m_held = !holds.empty();
+    drawMark();
     m_holds->setText(text);
     m_holds->setAccessibleDescription(text);
-    setTextRole(m_holds, TextRole::Hint, heavy || !holds.empty() ? Weight::Heavy : Weight::Regular);
+    setTextRole(m_holds, TextRole::Hint, heavy ? Weight::Heavy : Weight::Regular);
 }
 
 QString WorkStrip::holdText() const
@@ -85,17 +110,15 @@ QString WorkStrip::holdText() const
 
 void WorkStrip::setWritten(const QString& line, bool correctable)
 {
-    m_written->setText(line);
+    m_written->setFullText(line);
     m_correct->setVisible(correctable && !line.isEmpty());
 }
 
 void WorkStrip::setBackground(const QString& sentence, double fraction)
 {
-    if (sentence.isEmpty())
-        m_work->clear();
-    else
-        m_work->setText(fraction > 0.0 && fraction < 1.0 ? tr("%1, %2 %").arg(sentence).arg(static_cast<int>(100.0 * fraction)) : sentence);
-    m_stop->setVisible(!sentence.isEmpty() && fraction > 0.0 && fraction < 1.0);
+    const bool counted = !sentence.isEmpty() && fraction > 0.0 && fraction < 1.0;
+    m_work->setFullText(counted ? tr("%1, %2 %").arg(sentence).arg(static_cast<int>(100.0 * fraction)) : sentence);
+    m_stop->setVisible(counted);
 }
 
 }  // namespace halfcell::app

@@ -1,15 +1,15 @@
 #pragma once
 
-#include "app/style/status_label.h"
-
 #include <QWidget>
 
 #include <vector>
 
-class QLabel;
+class QHBoxLayout;
 class QPushButton;
 
 namespace halfcell::app {
+
+class ElidedLabel;
 
 /// A loop in manual as the strip shows it.
 struct HeldLoop {
@@ -39,13 +39,20 @@ Q_SIGNALS:
     void correctAsked();
     void stopAsked();
 
+protected:
+    void changeEvent(QEvent* event) override;
+
 private:
-    StatusLabel* m_mark = nullptr;
+    void applyMetrics();
+    void drawMark();
+
+    QHBoxLayout* m_layout = nullptr;
     QPushButton* m_holds = nullptr;
-    QLabel* m_written = nullptr;
+    ElidedLabel* m_written = nullptr;
     QPushButton* m_correct = nullptr;
-    QLabel* m_work = nullptr;
+    ElidedLabel* m_work = nullptr;
     QPushButton* m_stop = nullptr;
+    bool m_held = false;
     qint64 m_warnMinutes = 60;
 };
 

@@ -26,8 +26,8 @@ void dressAxis(QCPAxis& axis, const PlotInk& ink)
     axis.setTickLengthOut(static_cast<int>(ink.px(4)));
     axis.setTickLabelPadding(static_cast<int>(ink.px(4)));
     axis.setSubTicks(false);
-    // On paper all ink is black, so the grid is told from limits by being dotted.
-    axis.grid()->setPen(ink.palette.scheme() == Scheme::Paper ? QPen(ink[Role::Rule], 0.5, Qt::DotLine) : QPen(ink[Role::Rule], 1.0));
+    // On paper all ink is black: a grid could not be told from limits there.
+    axis.grid()->setPen(ink.palette.scheme() == Scheme::Paper ? QPen(Qt::NoPen) : QPen(ink[Role::Rule], 1.0));
     axis.grid()->setSubGridVisible(false);
     axis.grid()->setZeroLinePen(Qt::NoPen);
     axis.grid()->setAntialiased(false);

@@ -3,7 +3,7 @@
 #include "app/plots/life_line_series.h"
 #include "app/plots/qcustomplot_header.h"
 #include "app/style/palette.h"
-#include "app/style/type.h"
+#include "app/style/paper_type.h"
 
 #include <QPixmap>
 
@@ -26,7 +26,10 @@ struct PlotInk {
     Role ground = Role::Ground;  ///< what the plot stands on
     [[nodiscard]] QColor operator[](Role role) const { return palette[role]; }
     [[nodiscard]] double px(double length) const { return length * scale; }
-    [[nodiscard]] QFont font(TextRole role, Weight weight = Weight::Regular) const { return fontOf(role, weight, scale); }
+    [[nodiscard]] QFont font(TextRole role, Weight weight = Weight::Regular) const
+    {
+        return palette.scheme() == Scheme::Paper ? paperFontOf(role, weight, scale) : fontOf(role, weight, scale);
+    }
 };
 
 /// Sets background, axes, grid, ticks and fonts of a plot from the ink.

@@ -69,7 +69,7 @@ core::Result<void> PlotBase::exportTo(const QString& path)
         painter.fillRect(QRect(QPoint(0, 0), sheet), Qt::white);
         paintOn(painter, drawing);
         painter.setPen(Qt::black);
-        painter.setFont(fontOf(TextRole::Axis));
+        painter.setFont(paperFontOf(TextRole::Axis));
         painter.drawText(QRectF(8, drawing.height(), sheet.width() - 16, kCaptionHeight), Qt::AlignLeft | Qt::AlignVCenter, m_caption.text());
     };
     if (lower.endsWith(u".png")) {

@@ -45,12 +45,14 @@ void DidPiece::draw(QCPPainter* painter)
         for (const DidStep& step : mark.steps) {
             const double own = metrics.horizontalAdvance(step.letter);
             const double pad = m_ink.px(step.renewed ? 3.5 : 1.5);
+            const double baseline = bottom - m_ink.px(3);
             if (step.renewed) {
+                const double air = m_ink.px(2);
                 painter->setPen(QPen(m_ink[Role::Ink1], 1.0));
-                painter->drawRect(QRectF(at + 0.5, bottom - lineHeight + 1.5, own + 2 * pad - 1, lineHeight - 2));
+                painter->drawRect(QRectF(at + 0.5, baseline - metrics.capHeight() - air, own + 2 * pad - 1, metrics.capHeight() + 2 * air));
             }
             painter->setPen(QPen(m_ink[Role::Ink1]));
-            painter->drawText(QPointF(at + pad, bottom - metrics.descent()), step.letter);
+            painter->drawText(QPointF(at + pad, baseline), step.letter);
             at += own + 2 * pad;
         }
     }

@@ -10,7 +10,6 @@
 #include <QApplication>
 #include <QComboBox>
 #include <QEvent>
-#include <QLabel>
 #include <QLineEdit>
 #include <QPainter>
 #include <QPlainTextEdit>
@@ -31,14 +30,12 @@ FocusRing::FocusRing(QWidget* window) : QWidget(window), m_window(window)
 
 bool FocusRing::wantsRing(const QWidget* widget)
 {
-    if (widget == nullptr || qobject_cast<const QAbstractItemView*>(widget) != nullptr)
+    if (widget == nullptr || qobject_cast<const QAbstractItemView*>(widget) != nullptr || widget->property(kOwnFocus).toBool())
         return false;
-    const auto* label = qobject_cast<const QLabel*>(widget);
     return qobject_cast<const QAbstractButton*>(widget) != nullptr || qobject_cast<const QLineEdit*>(widget) != nullptr
            || qobject_cast<const QAbstractSpinBox*>(widget) != nullptr || qobject_cast<const QComboBox*>(widget) != nullptr
            || qobject_cast<const QAbstractSlider*>(widget) != nullptr || qobject_cast<const QPlainTextEdit*>(widget) != nullptr
-           || qobject_cast<const QTextEdit*>(widget) != nullptr
-           || (label != nullptr && (label->textInteractionFlags() & Qt::LinksAccessibleByKeyboard));
+           || qobject_cast<const QTextEdit*>(widget) != nullptr;
 }
 
 void FocusRing::follow(QWidget* widget)

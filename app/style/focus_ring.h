@@ -12,12 +12,15 @@ namespace halfcell::app {
 class FocusRing : public QWidget {
     Q_OBJECT
 public:
+    /// Set on a control that draws its focus itself.
+    static constexpr char kOwnFocus[] = "halfcellOwnFocus";
+
     /// `window` is the top-level widget whose controls are ringed.
     explicit FocusRing(QWidget* window);
 
     /// The control that is ringed now; null if none.
     [[nodiscard]] QWidget* target() const { return m_target; }
-    /// True for controls that get the outer ring.
+    /// True for controls that get the outer ring: buttons and fields without the property `kOwnFocus`.
     [[nodiscard]] static bool wantsRing(const QWidget* widget);
 
 protected:

@@ -4,6 +4,7 @@
 
 #include <QAbstractItemView>
 #include <QHeaderView>
+#include <QLabel>
 #include <QPainter>
 #include <QPushButton>
 #include <QStyleFactory>
@@ -193,8 +194,9 @@ void InkStyle::drawPrimitive(PrimitiveElement element, const QStyleOption* optio
     const QRectF border = QRectF(option->rect).adjusted(0.5, 0.5, -0.5, -0.5);
     switch (element) {
     case PE_FrameFocusRect:
-        // Item views and tabs; everything else has the ring outside.
-        if (qobject_cast<const QAbstractItemView*>(widget) != nullptr || (widget != nullptr && widget->inherits("QTabBar"))) {
+        // Item views, tabs and links in a sentence; everything else has the ring outside.
+        if (qobject_cast<const QAbstractItemView*>(widget) != nullptr || qobject_cast<const QLabel*>(widget) != nullptr
+            || (widget != nullptr && widget->inherits("QTabBar"))) {
             painter->save();
             painter->setPen(QPen(palette[Role::Ink1], m_metrics.focusWidth()));
             painter->setBrush(Qt::NoBrush);

@@ -32,6 +32,9 @@ void InkStyle::drawButtonPanel(const QStyleOption& option, QPainter& painter, co
 {
     if (isFlat(widget))
         return;
+    const auto* button = qstyleoption_cast<const QStyleOptionButton*>(&option);
+    if (button != nullptr && (button->features & QStyleOptionButton::Flat) && !(option.state & (State_Sunken | State_On)))
+        return;
     const Palette palette = Palette::of(option.palette);
     const bool down = option.state & State_Sunken;
     const bool toolButton = widget != nullptr && widget->inherits("QToolButton");

@@ -84,9 +84,10 @@ void Theme::apply(bool sizes)
 {
     m_applying = true;
     if (sizes) {
-        m_app.setStyle(new InkStyle(m_metrics));  // QApplication owns it
+        // The font first: the new style makes every widget measure itself again.
         QApplication::setFont(fontOf(TextRole::Body, Weight::Regular, m_metrics.scale));
         QToolTip::setFont(fontOf(TextRole::Hint, Weight::Regular, m_metrics.scale));
+        m_app.setStyle(new InkStyle(m_metrics));  // QApplication owns it
     }
     const QPalette qt = palette().toQt();
     QApplication::setPalette(qt);

@@ -176,6 +176,16 @@ Result<ChainSolution> freshChain(const ChainSettings& settings, const ChainDesig
     return solve(settings, design.wear, std::nullopt, design.price + settings.fitting);
 }
 
+Result<double> purchaseValue(const ChainSettings& settings, const ChainDesign& design, double renewal)
+{
+    const auto chain = ownChain(settings, design.wear, renewal);
+    if (!chain)
+        return std::unexpected(chain.error());
+    if (!(design.price >= 0.0) || !std::isfinite(design.price))
+        return failure(Errc::BadInput, "a price must not be negative", "correct the price of the model");
+    return design.price + design.changeCost + settings.fitting + chain->run[0][0];
+}
+
 Result<ChainSolution> ownChain(const ChainSettings& settings, double wear, double renewal)
 {
     if (const auto ok = checkSettings(settings, wear); !ok)

@@ -54,6 +54,10 @@ struct ChainSolution {
 /// A chain whose replacements are of its own design: W = price + fitting + loss(A) + delta E[V].
 /// Errc::BadInput for a rate, a cost or a discount that makes no sense.
 [[nodiscard]] Result<ChainSolution> freshChain(const ChainSettings& settings, const ChainDesign& design);
+/// Buying this design now and choosing freely afterwards, later renewals costing `renewal`: price + change cost + fitting + a
+/// new sensor's first month and what follows. A change to a better design is its fresh chain's W + change cost instead: the
+/// change is paid once, later renewals are of its own kind.
+[[nodiscard]] Result<double> purchaseValue(const ChainSettings& settings, const ChainDesign& design, double renewal);
 /// This sensor with wear multiplier m, replacements costing `renewal`.
 [[nodiscard]] Result<ChainSolution> ownChain(const ChainSettings& settings, double wear, double renewal);
 
@@ -76,8 +80,8 @@ struct OptionValues {
     std::vector<std::array<double, 4>> perDraw;
 };
 
-/// Mean Q of the four options. `same` and `change` are the renewal costs of the two designs with their change cost;
-/// replacements later on are of the cheaper one. `state` gives the chance of each class now (sums to 1).
+/// Mean Q of the four options. `same` and `change` are what buying costs from now on (purchaseValue); the cheaper of the two
+/// that are allowed is the cost of a renewal later on. `state` gives the chance of each class now (sums to 1).
 [[nodiscard]] Result<OptionValues> optionValues(const ChainSettings& settings, std::span<const WearDraw> draws,
                                                 const std::array<double, kWearClasses>& state, std::size_t servicesDone, double same,
                                                 double change, std::array<bool, 4> allowed = {true, true, true, true});

@@ -16,6 +16,7 @@ struct Design {
     bool priceKnown = false;
     double wear = 1.0;
     double renewal = 0.0;      ///< W with the change cost
+    double now = 0.0;          ///< cost of buying it now, with free choice later
 };
 
 Design designOf(const CaseInput& in, const ChainSettings& settings, const Model* model, double applicationFactor, bool change,
@@ -157,9 +158,9 @@ Judged judge(const CaseInput& in)
     const double ownFactor = designWear(in.history.model, in.standing.point, in.rules);
     c.assumptions.push_back({"wear of this design against the life table", ownFactor, "", "our choice by design", true});
 
-    const Design same = designOf(in, settings, in.history.model, applicationFactor, false, &c.assumptions);
+    Design same = designOf(in, settings, in.history.model, applicationFactor, false, &c.assumptions);
     const double changeCost = in.rules.number("review.change").value;
-    const auto change = bestChange(in, settings, applicationFactor, changeCost, c.assumptions);
+    auto change = bestChange(in, settings, applicationFactor, changeCost, c.assumptions);
     const bool dead = state.likeliest() == WearClass::X && state.unknown.empty();
     const bool out = state.likeliest() == WearClass::D && state.unknown.empty();
     const bool guarded = in.loopClass == "permit" || in.loopClass == "interlock";
@@ -176,7 +177,10 @@ Judged judge(const CaseInput& in)
         chance = {1.0, 0.0, 0.0, 0.0, 0.0};
     const auto draws = wearDraws(in, settings, state, applicationFactor * ownFactor);
     const double renewal = change ? std::min(same.renewal, change->renewal) : same.renewal;
-    const auto values = optionValues(settings, draws, chance, in.services, same.renewal, change ? change->renewal : same.renewal, allowed);
+    same.now = purchaseValue(settings, {same.price, same.wear, 0.0}, renewal).value_or(same.renewal);
+    if (change)
+        change->now = change->renewal;  // the change is paid once: its later renewals are of its own kind
+    const auto values = optionValues(settings, draws, chance, in.services, same.now, change ? change->now : same.now, allowed);
     if (!values) {
         c.abstained = values.error().detail;
         return judged;

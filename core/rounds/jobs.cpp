@@ -73,6 +73,21 @@ struct Walk {
 
 }  // namespace
 
+PlanSettings planSettings(const Plant& plant, const RuleSet& rules)
+{
+    PlanSettings settings;
+    settings.lambdaPerMinute = numberOr(rules, "plan.lambda", settings.lambdaPerMinute);
+    settings.wrenchTime = numberOr(rules, "wrench_time", settings.wrenchTime);
+    settings.defaultSetup = numberOr(rules, "plan.area_setup", settings.defaultSetup);
+    settings.defaultShift = numberOr(rules, "plan.shift_minutes", settings.defaultShift);
+    for (const Point& point : plant.records().points) {
+        const std::string area = areaOf(point);
+        if (const double own = rules.number("plan.area_setup." + area).value; own > 0.0)
+            settings.areaSetup.emplace(area, own);
+    }
+    return settings;
+}
+
 std::vector<Job> jobsOfWeek(const Plant& plant, std::span<const DueTask> tasks, const IsoWeek& week, const RuleSet& rules)
 {
     const std::int64_t monday = mondayOf(week), sunday = monday + 6, next = monday + 7;

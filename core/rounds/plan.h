@@ -87,6 +87,10 @@ struct PlanSettings {
     double defaultShift = 450.0;               ///< minutes of a shift where a person has none recorded
 };
 
+/// The planning figures of a rule set (plan.lambda, wrench_time, plan.area_setup, plan.shift_minutes; plan.area_setup.AREA for an
+/// area of its own where the rule set names one).
+[[nodiscard]] PlanSettings planSettings(const Plant& plant, const RuleSet& rules);
+
 /// The jobs of a week out of the due tasks, one per sensor or point.
 [[nodiscard]] std::vector<Job> jobsOfWeek(const Plant& plant, std::span<const DueTask> tasks, const IsoWeek& week, const RuleSet& rules);
 /// The people's days of a week; `people` limits them to the first n (by key), 0 = all.

@@ -67,8 +67,9 @@ Assessment judge(const Plant& plant, const SensorHistory& history, std::span<con
         Assessment never;
         never.neverMeasured = true;
         never.profile = c.profile->name;
-        never.sentence = c.kind == SensorKind::Orp ? "Never measured here. The first readings make its baseline: put it in two redox standards."
-                                                   : "Never measured here. The first readings make its baseline: put it in pH 7 and a second standard.";
+        never.sentence = c.kind == SensorKind::Orp
+                             ? "Never measured here. The first readings make its baseline: put it in two redox standards."
+                             : "Never measured here. The first readings make its baseline: put it in pH 7 and a second standard.";
         return fill(std::move(never));
     }
     c.visit = now->visit;

@@ -14,7 +14,7 @@ namespace halfcell::core {
 
 /// Figures of one visit, one entry per phase that has readings (or of one legacy record).
 struct VisitFigures {
-    const Visit* visit = nullptr;      ///< absent for a legacy record
+    const Visit* visit = nullptr;  ///< absent for a legacy record
     const Legacy* legacy = nullptr;
     Instant when;
     std::vector<PhaseFigures> phases;  ///< as found, after cleaning, as left
@@ -30,17 +30,17 @@ enum class GuiltyFigure { None, Efficiency, Offset, Response, Span, Other };
 struct Assessment {
     std::string serial, tag, site;
     SensorKind kind = SensorKind::Ph;
-    std::optional<Instant> measured;         ///< of the readings judged
-    std::optional<Phase> phase;              ///< the phase whose figures are the latest state
-    std::optional<PhaseFigures> figures;     ///< of that phase
-    std::optional<Signal> signal;            ///< absent beside NotEnoughData
+    std::optional<Instant> measured;      ///< of the readings judged
+    std::optional<Phase> phase;           ///< the phase whose figures are the latest state
+    std::optional<PhaseFigures> figures;  ///< of that phase
+    std::optional<Signal> signal;         ///< absent beside NotEnoughData
     Verdict verdict = Verdict::NotEnoughData;
     GuiltyFigure guilty = GuiltyFigure::None;
-    std::vector<Finding> findings;           ///< most important first; `healthy` alone when nothing is wrong
-    std::vector<ActionKey> actionOrder;      ///< cheapest that can work first, allowed by the design
-    std::string sentence;                    ///< what it is and what to do, one or two sentences
-    std::string profile;                     ///< limit profile used
-    std::vector<WorkingStep> verdictWorking; ///< each limit compared, with its source
+    std::vector<Finding> findings;            ///< most important first; `healthy` alone when nothing is wrong
+    std::vector<ActionKey> actionOrder;       ///< cheapest that can work first, allowed by the design
+    std::string sentence;                     ///< what it is and what to do, one or two sentences
+    std::string profile;                      ///< limit profile used
+    std::vector<WorkingStep> verdictWorking;  ///< each limit compared, with its source
     bool wiringChecked = false;
     bool neverMeasured = false;
 };
@@ -64,12 +64,24 @@ struct Assessment {
 
 /// A question about what was typed: named, never silently corrected (Bench, log, import).
 struct Question {
-    enum class Kind { WrongSign, Swapped, Repeated, MistakenStandard, Impossible, MissingTemperature, TooSoon, Alike, DigitLost, TooGood, Copied };
+    enum class Kind {
+        WrongSign,
+        Swapped,
+        Repeated,
+        MistakenStandard,
+        Impossible,
+        MissingTemperature,
+        TooSoon,
+        Alike,
+        DigitLost,
+        TooGood,
+        Copied
+    };
     Kind kind = Kind::WrongSign;
-    std::string text;                          ///< what is odd, with the readings, and what to do
-    std::optional<std::size_t> reading;        ///< index into the visit's readings
-    std::optional<std::size_t> other;          ///< the second one, if two are concerned
-    std::optional<double> suggestion;          ///< a value that would fit (sign turned), never applied by itself
+    std::string text;                    ///< what is odd, with the readings, and what to do
+    std::optional<std::size_t> reading;  ///< index into the visit's readings
+    std::optional<std::size_t> other;    ///< the second one, if two are concerned
+    std::optional<double> suggestion;    ///< a value that would fit (sign turned), never applied by itself
     std::optional<std::string> suggestedStandard;
 };
 

@@ -22,7 +22,7 @@ std::optional<double> glassAt25(const Check& check)
 /// Straight line through as-left offsets, and whether it stands out of their scatter.
 std::optional<double> trendOf(const Case& c)
 {
-    std::vector<std::pair<double, double>> points;   // months before the state, mV
+    std::vector<std::pair<double, double>> points;  // months before the state, mV
     const auto take = [&](const PhaseFigures& p, const Instant& when) {
         if (p.offset_mv && p.kind == c.kind)
             points.emplace_back(daysBetween(c.when, when) / kDaysPerMonth, *p.offset_mv);
@@ -31,7 +31,7 @@ std::optional<double> trendOf(const Case& c)
     for (const auto a : {ActionKey::RefillReference, ActionKey::ReplaceBridge})
         if (const auto when = c.lastDone(a); when && (!renewed || *when > *renewed))
             renewed = when;
-    constexpr std::size_t kMost = 8;   // older ones belong to another season
+    constexpr std::size_t kMost = 8;  // older ones belong to another season
     for (std::size_t i = c.past.size(); i-- > 0 && points.size() + 1 < kMost;) {
         if (renewed && c.past[i]->when < *renewed)
             break;
@@ -137,10 +137,8 @@ bool isCleaning(ActionKey a)
     case ActionKey::CleanAcid:
     case ActionKey::CleanEnzyme:
     case ActionKey::CleanThiourea:
-    case ActionKey::CleanHypochlorite:
-        return true;
-    default:
-        return false;
+    case ActionKey::CleanHypochlorite: return true;
+    default: return false;
     }
 }
 
@@ -211,12 +209,14 @@ std::optional<Legs> legsOf(std::vector<Dip> dips, double apart)
     const auto &a = merged.front(), &b = merged.back();
     const double s = (a.mv - b.mv) / (b.x - a.x);
     legs.overall_pct = 100.0 * s;
-    const auto nearest = std::min_element(merged.begin(), merged.end(), [](const Dip& p, const Dip& q) { return std::fabs(p.x) < std::fabs(q.x); });
+    const auto nearest =
+        std::min_element(merged.begin(), merged.end(), [](const Dip& p, const Dip& q) { return std::fabs(p.x) < std::fabs(q.x); });
     legs.offset_mv = nearest->mv + s * nearest->x;
     return legs;
 }
 
-Response responseOf(const std::vector<Dip>& dips, const std::optional<double>& efficiency, const RuleSet& rules, const StandardsBook& standards)
+Response responseOf(const std::vector<Dip>& dips, const std::optional<double>& efficiency, const RuleSet& rules,
+                    const StandardsBook& standards)
 {
     Response r;
     if (dips.size() < 2)
@@ -357,8 +357,9 @@ void prepare(Case& c)
     }
     if (c.state->t90_s && c.firstT90 && *c.firstT90 > 0)
         c.t90Ratio = *c.state->t90_s / *c.firstT90;
-    c.slow = c.state->t90_s && (*c.state->t90_s > c.profile->t90_maintenance_s.value ||
-                                (*c.state->t90_s > c.number("diagnosis.slow_s") && (!c.t90Ratio || *c.t90Ratio >= c.number("diagnosis.slow_ratio"))));
+    c.slow = c.state->t90_s &&
+             (*c.state->t90_s > c.profile->t90_maintenance_s.value ||
+              (*c.state->t90_s > c.number("diagnosis.slow_s") && (!c.t90Ratio || *c.t90Ratio >= c.number("diagnosis.slow_ratio"))));
     c.offsetTrend = trendOf(c);
     if (c.state->efficiency_pct && c.lastLeftEfficiency) {
         const double u = std::hypot(c.state->u_efficiency_pct.value_or(1.0), c.uLastLeftEfficiency.value_or(1.0));

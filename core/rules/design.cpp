@@ -9,7 +9,8 @@ namespace halfcell::core {
 
 namespace {
 
-const HalfOffer* offerOf(const std::map<std::string, DesignHalf, std::less<>>& halves, std::string_view design, std::string_view what, bool test)
+const HalfOffer* offerOf(const std::map<std::string, DesignHalf, std::less<>>& halves, std::string_view design, std::string_view what,
+                         bool test)
 {
     const auto half = halves.find(design);
     if (half == halves.end())
@@ -32,7 +33,7 @@ struct Moment {
     std::vector<std::string> holds;
     std::string standard;
     const Point* point = nullptr;
-    std::vector<std::string> before;   ///< what earlier steps held, and the standards dipped in
+    std::vector<std::string> before;  ///< what earlier steps held, and the standards dipped in
     std::string moment;
     std::optional<FindingCode> finding;
 };
@@ -114,9 +115,9 @@ DesignAllows RuleSet::allows(const Model& model, ActionKey action) const
 {
     using Offer = DesignAllows::Offer;
     const auto word = keyOf(action);
-    const std::array<const HalfOffer*, 2> halves{
-        model.reference ? offerOf(data().reference, keyOf(*model.reference), word, false) : nullptr,
-        model.sensing ? offerOf(data().sensing, keyOf(*model.sensing), word, false) : nullptr};
+    const std::array<const HalfOffer*, 2> halves{model.reference ? offerOf(data().reference, keyOf(*model.reference), word, false)
+                                                                 : nullptr,
+                                                 model.sensing ? offerOf(data().sensing, keyOf(*model.sensing), word, false) : nullptr};
     DesignAllows result{Offer::Yes, {}};
     bool said = false;
     for (const auto* half : halves) {
@@ -188,7 +189,8 @@ std::vector<std::string> RuleSet::holds(ActionKey action, std::string_view agent
     bool known = false;
     if (!typed.empty())
         for (const auto& candidate : data().agents)
-            if (std::any_of(candidate.match.begin(), candidate.match.end(), [&](const auto& m) { return typed.find(m) != std::string::npos; })) {
+            if (std::any_of(candidate.match.begin(), candidate.match.end(),
+                            [&](const auto& m) { return typed.find(m) != std::string::npos; })) {
                 known = true;
                 addWords(ofAgent, candidate.holds);
             }

@@ -50,9 +50,21 @@ void say(Draft& d, Because::Side side, std::string text)
 }
 }  // namespace
 
-void speaksFor(Draft& d, std::string text) { say(d, Because::Side::For, std::move(text)); }
-void speaksAgainst(Draft& d, std::string text) { say(d, Because::Side::Against, std::move(text)); }
-void notMeasured(Draft& d, std::string text) { say(d, Because::Side::NotMeasured, std::move(text)); }
-void notPossible(Draft& d, std::string text) { say(d, Because::Side::NotPossible, std::move(text)); }
+void speaksFor(Draft& d, std::string text)
+{
+    say(d, Because::Side::For, std::move(text));
+}
+void speaksAgainst(Draft& d, std::string text)
+{
+    say(d, Because::Side::Against, std::move(text));
+}
+void notMeasured(Draft& d, std::string text)
+{
+    say(d, Because::Side::NotMeasured, std::move(text));
+}
+void notPossible(Draft& d, std::string text)
+{
+    say(d, Because::Side::NotPossible, std::move(text));
+}
 
 }  // namespace halfcell::core::judging

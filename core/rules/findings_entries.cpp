@@ -88,8 +88,9 @@ void findTypingIn(const Case& c, Findings& f, const std::vector<Dip>& dips, cons
         auto changed = dips;
         std::swap(changed[swap->first].mv, changed[swap->second].mv);
         const auto legs = legsOf(changed, c.number("diagnosis.alike_apart_ph"));
-        speaksFor(d, fmt::format("{}{} and {} fit if the beakers changed places: {} %, not {} %", where, wordsOfStandard(c, dips[swap->first].standard),
-                                 wordsOfStandard(c, dips[swap->second].standard), legs ? fixed(legs->overall_pct) : std::string("-"), fixed(response.pct)));
+        speaksFor(d, fmt::format("{}{} and {} fit if the beakers changed places: {} %, not {} %", where,
+                                 wordsOfStandard(c, dips[swap->first].standard), wordsOfStandard(c, dips[swap->second].standard),
+                                 legs ? fixed(legs->overall_pct) : std::string("-"), fixed(response.pct)));
         d.cause = "two standards exchanged";
         d.advice = "Read both again.";
     } else if (const auto sign = signThatFits(dips, *c.rules)) {
@@ -106,7 +107,8 @@ void findTypingIn(const Case& c, Findings& f, const std::vector<Dip>& dips, cons
         const bool gross = eff > c.profile->efficiency_high_warn_pct.value || eff < kGrossPct ||
                            (figures.acid_leg_pct && figures.alkaline_leg_pct &&
                             std::fabs(*figures.acid_leg_pct - *figures.alkaline_leg_pct) > 2.0 * c.profile->legs_differ_pct.value);
-        const bool jumped = c.lastLeftEfficiency && c.lastLeftOffset && std::fabs(*c.lastLeftEfficiency - eff) >= c.number("diagnosis.efficiency_drop_pct") &&
+        const bool jumped = c.lastLeftEfficiency && c.lastLeftOffset &&
+                            std::fabs(*c.lastLeftEfficiency - eff) >= c.number("diagnosis.efficiency_drop_pct") &&
                             std::fabs(other->legs.overall_pct - *c.lastLeftEfficiency) <= c.number("diagnosis.reread_pct") &&
                             std::fabs(other->legs.offset_mv - *c.lastLeftOffset) <= c.number("diagnosis.swap_near_mv");
         if (gross || jumped) {
@@ -153,7 +155,8 @@ void findStale(const Case& c, Findings& f)
         d.cause = "a bottle that has gone off";
         d.advice = "Discard it and read again.";
     }
-    if (!acid->has_value() || !alkaline->has_value() || **acid - **alkaline <= c.profile->legs_differ_pct.value || c.response.dead || c.response.reversed)
+    if (!acid->has_value() || !alkaline->has_value() || **acid - **alkaline <= c.profile->legs_differ_pct.value || c.response.dead ||
+        c.response.reversed)
         return;
     // Legs scatter by one to two per cent; the bottle is questioned at once only well beyond that.
     constexpr double kWellBeyond = 1.5;
@@ -182,23 +185,18 @@ void findEntries(const Case& c, Findings& f)
         case FindingCode::TooFewReadings: {
             auto& d = f.add(issue.code, 250, true, Verdict::NotEnoughData, {});
             speaksFor(d, issue.because);
-            d.cause = issue.code == FindingCode::TemperatureMissing   ? "no temperature"
-                      : issue.code == FindingCode::OutsideTable       ? "a temperature outside the standard's table"
-                      : issue.code == FindingCode::StandardsTooClose  ? "standards too close together"
-                                                                      : "one standard alone";
+            d.cause = issue.code == FindingCode::TemperatureMissing  ? "no temperature"
+                      : issue.code == FindingCode::OutsideTable      ? "a temperature outside the standard's table"
+                      : issue.code == FindingCode::StandardsTooClose ? "standards too close together"
+                                                                     : "one standard alone";
             d.advice = issue.code == FindingCode::TemperatureMissing ? "Read again with a thermometer in the standard."
                                                                      : "Read two standards 2 pH or more apart.";
             break;
         }
-        case FindingCode::ReadTooSoon:
-            speaksFor(f.add(issue.code, 120, false, Verdict::Recheck, {}), issue.because);
-            break;
+        case FindingCode::ReadTooSoon: speaksFor(f.add(issue.code, 120, false, Verdict::Recheck, {}), issue.because); break;
         case FindingCode::WrongStandard:
-        case FindingCode::EntryError:
-            speaksFor(f.add(issue.code, 300, true, Verdict::CheckStandards, {}), issue.because);
-            break;
-        default:
-            speaksFor(f.add(issue.code, 30, false, Verdict::Recheck, {}), issue.because);
+        case FindingCode::EntryError: speaksFor(f.add(issue.code, 300, true, Verdict::CheckStandards, {}), issue.because); break;
+        default: speaksFor(f.add(issue.code, 30, false, Verdict::Recheck, {}), issue.because);
         }
     }
 
@@ -224,7 +222,8 @@ void findEntries(const Case& c, Findings& f)
             if (*r.wait_s >= least)
                 continue;
             auto& d = f.add(FindingCode::ReadTooSoon, 120, false, Verdict::Recheck, {});
-            speaksFor(d, fmt::format("{} read after {} s; {} s is the least", wordsOfStandard(c, r.standard), fixed(*r.wait_s, 0), fixed(least, 0)));
+            speaksFor(d, fmt::format("{} read after {} s; {} s is the least", wordsOfStandard(c, r.standard), fixed(*r.wait_s, 0),
+                                     fixed(least, 0)));
             d.cause = "readings taken too soon";
             d.advice = "Read again and wait: one t90 costs 10 % of slope, two cost 1 %.";
         }
@@ -232,7 +231,7 @@ void findEntries(const Case& c, Findings& f)
         const auto eff = c.state->efficiency_pct;
         d->drives = !c.response.dead && eff && *eff < c.profile->efficiency_maintenance_pct.value;
         if (d->drives)
-            d->weight = 212;   // after a slow film, which makes a wait too short
+            d->weight = 212;  // after a slow film, which makes a wait too short
         if (d->cause.empty()) {
             d->cause = "readings taken too soon";
             d->advice = "Read again and wait: one t90 costs 10 % of slope, two cost 1 %.";

@@ -28,7 +28,7 @@ std::vector<ActionKey> cleansFor(FindingCode film)
     case FindingCode::FilmGrease: return {CleanDetergent, CleanAlcohol};
     case FindingCode::FilmProtein: return {CleanDetergent, CleanEnzyme};
     case FindingCode::Biofilm: return {CleanDetergent, CleanHypochlorite};
-    default: return {CleanDetergent, CleanAcid};   // soft wet brush and detergent first, then weak acid
+    default: return {CleanDetergent, CleanAcid};  // soft wet brush and detergent first, then weak acid
     }
 }
 
@@ -66,8 +66,9 @@ std::string t90Words(const Case& c, double t90)
 
 bool wasSlow(const Case& c, const PhaseFigures& p)
 {
-    return p.t90_s && (*p.t90_s > c.profile->t90_maintenance_s.value ||
-                       (*p.t90_s > c.number("diagnosis.slow_s") && (!c.firstT90 || *p.t90_s >= c.number("diagnosis.slow_ratio") * *c.firstT90)));
+    return p.t90_s &&
+           (*p.t90_s > c.profile->t90_maintenance_s.value ||
+            (*p.t90_s > c.number("diagnosis.slow_s") && (!c.firstT90 || *p.t90_s >= c.number("diagnosis.slow_ratio") * *c.firstT90)));
 }
 
 void findFilm(const Case& c, Findings& f)
@@ -76,7 +77,8 @@ void findFilm(const Case& c, Findings& f)
     const bool coated = coating && *coating >= 2.0;
     const bool foundSlow = c.asFound && wasSlow(c, *c.asFound);
     // Low and not cleaned yet: cleaning is the cheapest step that can work, whatever else is suspected.
-    const bool lowUncleaned = c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value && !c.cleaned();
+    const bool lowUncleaned =
+        c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value && !c.cleaned();
     if (!(c.slow || foundSlow || coated || lowUncleaned))
         return;
     std::string why;
@@ -86,10 +88,17 @@ void findFilm(const Case& c, Findings& f)
     const bool tooSlow = c.state->t90_s && *c.state->t90_s > c.profile->t90_maintenance_s.value;
     // As found slow, quick after cleaning: it was a film, and it is gone.
     const bool gone = cleanedSince && !c.slow;
-    const bool matters = !gone && !stillSlow &&
-                         (c.slow || (c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value) || c.dropPct);
+    const bool matters =
+        !gone && !stillSlow &&
+        (c.slow || (c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value) || c.dropPct);
     const bool tried = stillSlow && c.running([&](const PhaseFigures& p) { return wasSlow(c, p); }) >= 2;
-    auto& d = f.add(film.code, matters ? (c.slow ? 215 : coated ? 200 : 140) : stillSlow ? 110 : 55, matters || (stillSlow && tooSlow && !tried), Verdict::Clean, cleansFor(film.code));
+    auto& d = f.add(film.code,
+                    matters     ? (c.slow   ? 215
+                                   : coated ? 200
+                                            : 140)
+                    : stillSlow ? 110
+                                : 55,
+                    matters || (stillSlow && tooSlow && !tried), Verdict::Clean, cleansFor(film.code));
     speaksFor(d, why);
     if (lowUncleaned && !c.slow && !coated)
         speaksFor(d, fmt::format("efficiency {} % and not cleaned yet: the cheapest step that can work", fixed(*c.state->efficiency_pct)));
@@ -106,14 +115,17 @@ void findFilm(const Case& c, Findings& f)
     if (c.asFound && c.asFound != c.state && c.asFound->efficiency_pct && c.state->efficiency_pct) {
         const double gain = *c.state->efficiency_pct - *c.asFound->efficiency_pct;
         if (gain >= c.number("diagnosis.reread_pct"))
-            speaksFor(d, fmt::format("efficiency {} % as found, {} % after", fixed(*c.asFound->efficiency_pct), fixed(*c.state->efficiency_pct)));
+            speaksFor(
+                d, fmt::format("efficiency {} % as found, {} % after", fixed(*c.asFound->efficiency_pct), fixed(*c.state->efficiency_pct)));
     }
     if (c.check && c.check->stir_ph.has_value()) {
         const auto text = fmt::format("stirred and still differ by {} pH", fixed(*c.check->stir_ph, 2));
         std::fabs(*c.check->stir_ph) < c.number("diagnosis.stir_ph") ? speaksFor(d, text + ": not the junction") : speaksAgainst(d, text);
     }
     d.cause = film.name;
-    d.advice = gone ? "Cleaning brought it back." : stillSlow ? "Clean once more with the matching agent." : "Clean before judging the glass.";
+    d.advice = gone        ? "Cleaning brought it back."
+               : stillSlow ? "Clean once more with the matching agent."
+                           : "Clean before judging the glass.";
 }
 
 void findDry(const Case& c, Findings& f)
@@ -160,7 +172,8 @@ void findAgedAndEtched(const Case& c, Findings& f)
     const bool rgLow = allowed && c.glass25 && (c.glassRatio ? *c.glassRatio < lowRatio : *c.glass25 < lowLimit);
     const bool rgHigh = allowed && c.glass25 && (c.glassRatio ? *c.glassRatio > highRatio : *c.glass25 > highLimit);
     const auto rgWords = [&] {
-        return c.glassRatio ? fmt::format("glass resistance {} MOhm at 25 degC, {} times its first value", fixed(*c.glass25), fixed(*c.glassRatio, 2))
+        return c.glassRatio ? fmt::format("glass resistance {} MOhm at 25 degC, {} times its first value", fixed(*c.glass25),
+                                          fixed(*c.glassRatio, 2))
                             : fmt::format("glass resistance {} MOhm at 25 degC", fixed(*c.glass25));
     };
     const bool cableCures = c.check && c.check->cable == Comparison::Changes;
@@ -192,9 +205,10 @@ void findAgedAndEtched(const Case& c, Findings& f)
     }
 
     const bool regenerated = c.done(ActionKey::RegenerateGlass);
-    constexpr std::size_t kMostRegenerations = 2;   // once or twice in a life (common practice)
+    constexpr std::size_t kMostRegenerations = 2;  // once or twice in a life (common practice)
     const bool mayRegenerate = c.timesDone(ActionKey::RegenerateGlass) < kMostRegenerations && !regenerated;
-    if (low || rgHigh || (c.slow && c.cleaned()) || (c.firstEfficiency && eff && *c.firstEfficiency - *eff >= c.number("diagnosis.baseline_drop_pct"))) {
+    if (low || rgHigh || (c.slow && c.cleaned()) ||
+        (c.firstEfficiency && eff && *c.firstEfficiency - *eff >= c.number("diagnosis.baseline_drop_pct"))) {
         const bool cleanedFirst = c.cleaned();
         const bool tooSlow = c.state->t90_s && *c.state->t90_s > c.profile->t90_maintenance_s.value;
         const bool drives = (low || tooSlow) && cleanedFirst && mayRegenerate;
@@ -228,7 +242,9 @@ void findGate(const Case& c, Findings& f)
     if (!(low || drifts || far))
         return;
     const bool soaked = c.done(ActionKey::Condition);
-    const bool twice = c.running([&](const PhaseFigures& p) { return p.efficiency_pct && *p.efficiency_pct < c.number("diagnosis.gate_efficiency_pct"); }) >= 2;
+    const bool twice = c.running([&](const PhaseFigures& p) {
+        return p.efficiency_pct && *p.efficiency_pct < c.number("diagnosis.gate_efficiency_pct");
+    }) >= 2;
     const bool terminal = c.history && soaked && twice;
     auto& d = f.add(FindingCode::GateWorn, 190, true, terminal ? Verdict::Replace : Verdict::Condition,
                     terminal ? std::vector{ActionKey::Replace} : std::vector{ActionKey::Condition});
@@ -247,18 +263,22 @@ void findAntimony(const Case& c, Findings& f)
     const auto eff = c.state->efficiency_pct;
     if (!eff)
         return;
-    const double limit = c.firstEfficiency ? *c.firstEfficiency - c.number("diagnosis.baseline_drop_pct") : c.profile->efficiency_maintenance_pct.value;
+    const double limit =
+        c.firstEfficiency ? *c.firstEfficiency - c.number("diagnosis.baseline_drop_pct") : c.profile->efficiency_maintenance_pct.value;
     if (!(*eff < limit || c.slow))
         return;
     const bool polished = c.done(ActionKey::PolishMetal);
-    auto& d = f.add(polished ? FindingCode::MetalPoisoned : FindingCode::MetalFilmed, 190, true, polished ? Verdict::Recheck : Verdict::Clean,
-                    polished ? std::vector<ActionKey>{} : std::vector{ActionKey::PolishMetal, ActionKey::CleanDetergent});
-    speaksFor(d, c.firstEfficiency ? fmt::format("efficiency {} %, its own first was {} % (antimony is judged by that)", fixed(*eff), fixed(*c.firstEfficiency))
+    auto& d =
+        f.add(polished ? FindingCode::MetalPoisoned : FindingCode::MetalFilmed, 190, true, polished ? Verdict::Recheck : Verdict::Clean,
+              polished ? std::vector<ActionKey>{} : std::vector{ActionKey::PolishMetal, ActionKey::CleanDetergent});
+    speaksFor(d, c.firstEfficiency ? fmt::format("efficiency {} %, its own first was {} % (antimony is judged by that)", fixed(*eff),
+                                                 fixed(*c.firstEfficiency))
                                    : fmt::format("efficiency {} %; no first value to judge by", fixed(*eff)));
     if (c.slow)
         speaksFor(d, t90Words(c, *c.state->t90_s));
     d.cause = polished ? "antimony poisoned by the process" : "an oxide film on the antimony";
-    d.advice = polished ? "Polishing did not bring it back; keep it out of that stream." : "Polish it wet with fine emery, then read again.";
+    d.advice =
+        polished ? "Polishing did not bring it back; keep it out of that stream." : "Polish it wet with fine emery, then read again.";
 }
 
 }  // namespace

@@ -19,7 +19,8 @@ void findDeadOrp(const Case& c, Findings& f, double span)
 {
     const bool replace = c.wiringChecked && c.history;
     const bool reversed = span < c.number("diagnosis.dead_low_pct");
-    auto& d = f.add(reversed ? FindingCode::LeadsReversed : FindingCode::NoResponse, 1000, true, replace ? Verdict::Replace : Verdict::CheckWiring,
+    auto& d = f.add(reversed ? FindingCode::LeadsReversed : FindingCode::NoResponse, 1000, true,
+                    replace ? Verdict::Replace : Verdict::CheckWiring,
                     replace ? std::vector{ActionKey::Replace} : std::vector{ActionKey::DryConnector, ActionKey::Rewire});
     speaksFor(d, fmt::format("span {} % of what the two standards differ by", fixed(span)));
     for (const auto& u : c.state->used)
@@ -27,8 +28,8 @@ void findDeadOrp(const Case& c, Findings& f, double span)
     if (c.wiringChecked)
         speaksFor(d, "wiring checked since it was first seen, and the readings stay as they are");
     d.cause = reversed ? "leads or sign reversed" : "a short, an open lead or a cap left on";
-    d.advice = replace ? "The wiring has been checked: it is finished. Replace it."
-                       : "Check the wiring once; only then is the sensor finished.";
+    d.advice =
+        replace ? "The wiring has been checked: it is finished. Replace it." : "Check the wiring once; only then is the sensor finished.";
     const bool nearZero = !c.state->used.empty() && std::all_of(c.state->used.begin(), c.state->used.end(), [&](const UsedReading& u) {
         return std::fabs(u.e_mv) <= c.number("diagnosis.short_mv");
     });
@@ -37,7 +38,8 @@ void findDeadOrp(const Case& c, Findings& f, double span)
         speaksFor(s, "zero in every standard, as a shorted input reads");
     }
     if (!reversed) {
-        auto& m = f.add(FindingCode::MetalFilmed, 500, false, Verdict::Clean, std::vector<ActionKey>(kMetalCures.begin(), kMetalCures.end()));
+        auto& m =
+            f.add(FindingCode::MetalFilmed, 500, false, Verdict::Clean, std::vector<ActionKey>(kMetalCures.begin(), kMetalCures.end()));
         speaksFor(m, "a thick film can hide the whole response: look at the metal");
     }
 }
@@ -62,7 +64,7 @@ std::optional<std::string> fillThatFits(const Case& c, double offset)
         // read = standard - other, expected = standard - own
         const double explained = own->e.value() - other->e.value();
         if (std::fabs(explained) < c.profile->orp_offset_maintenance_mv.value)
-            continue;   // too small to be told from scatter
+            continue;  // too small to be told from scatter
         if (const double rest = std::fabs(offset - explained); rest <= nearest) {
             nearest = rest;
             found = fill;
@@ -87,12 +89,15 @@ void findOrpReference(const Case& c, Findings& f, double offset)
     const bool refilled = c.done(ActionKey::RefillReference) || c.done(ActionKey::ReplaceBridge);
     const bool canRefill = c.allowed(ActionKey::RefillReference);
     const bool far = std::fabs(offset) > c.profile->orp_offset_use_mv.value;
-    const std::size_t row = c.running([&](const PhaseFigures& p) { return p.offset_mv && std::fabs(*p.offset_mv) > c.profile->orp_offset_use_mv.value; });
+    const std::size_t row =
+        c.running([&](const PhaseFigures& p) { return p.offset_mv && std::fabs(*p.offset_mv) > c.profile->orp_offset_use_mv.value; });
     const bool served = canRefill ? c.doneInRow(ActionKey::RefillReference, row) || c.doneInRow(ActionKey::ReplaceBridge, row)
                                   : c.cleanedInRow(row) || c.doneInRow(ActionKey::Condition, row);
     const bool terminal = c.history && far && row >= 2 && served;
     const bool rising = c.offsetTrend ? *c.offsetTrend > 0 : offset > 0;
-    const auto code = c.differential() ? FindingCode::CellContaminated : rising ? FindingCode::ReferencePoisoned : FindingCode::ElectrolyteDiluted;
+    const auto code = c.differential() ? FindingCode::CellContaminated
+                      : rising         ? FindingCode::ReferencePoisoned
+                                       : FindingCode::ElectrolyteDiluted;
     auto cures = canRefill ? std::vector{ActionKey::RefillReference} : std::vector{ActionKey::CleanThiourea, ActionKey::Condition};
     auto verdict = canRefill ? Verdict::RefillReference : Verdict::Condition;
     if (terminal) {
@@ -102,7 +107,8 @@ void findOrpReference(const Case& c, Findings& f, double offset)
     auto& d = f.add(code, compressed && !alike ? 170 : 230, !refilled || terminal, verdict, cures);
     speaksFor(d, fmt::format("offset {}", mv(offset)));
     if (alike)
-        speaksFor(d, fmt::format("both standards off alike ({} and {}), span {} %: the reference, not the metal", mv(least), mv(most), fixed(*s.span_pct, 0)));
+        speaksFor(d, fmt::format("both standards off alike ({} and {}), span {} %: the reference, not the metal", mv(least), mv(most),
+                                 fixed(*s.span_pct, 0)));
     else if (pair)
         speaksAgainst(d, fmt::format("the standards are off by {} and {}", mv(least), mv(most)));
     else
@@ -112,7 +118,9 @@ void findOrpReference(const Case& c, Findings& f, double offset)
     if (refilled)
         speaksAgainst(d, "refilled in this visit; it needs 1 to 24 hours");
     d.cause = "the reference, not the metal";
-    d.advice = terminal ? "Out again after service: replace it." : canRefill ? "Refill, then 1 to 24 hours, then check again." : "Sealed: soak it overnight and check again.";
+    d.advice = terminal    ? "Out again after service: replace it."
+               : canRefill ? "Refill, then 1 to 24 hours, then check again."
+                           : "Sealed: soak it overnight and check again.";
 
     if (const auto fill = fillThatFits(c, offset); fill && !compressed) {
         const bool fromNew = !c.lastLeftOffset || std::fabs(*c.lastLeftOffset - offset) <= c.number("diagnosis.orp_alike_mv");
@@ -138,13 +146,15 @@ void findMetal(const Case& c, Findings& f)
         return;
     const bool polished = c.done(ActionKey::PolishMetal);
     if (polished && compressed) {
-        const std::size_t row = c.running([&](const PhaseFigures& p) { return p.span_pct && *p.span_pct < c.profile->orp_span_use_pct.value; });
-        const bool terminal = c.history && row >= 2;   // below the use limit after polishing, twice running
+        const std::size_t row =
+            c.running([&](const PhaseFigures& p) { return p.span_pct && *p.span_pct < c.profile->orp_span_use_pct.value; });
+        const bool terminal = c.history && row >= 2;  // below the use limit after polishing, twice running
         auto& d = f.add(FindingCode::MetalPoisoned, 240, true, terminal ? Verdict::Replace : Verdict::Condition,
                         terminal ? std::vector{ActionKey::Replace} : std::vector{ActionKey::Condition});
         speaksFor(d, fmt::format("span {} % after polishing", fixed(*s.span_pct)));
         d.cause = "a poisoned or worn metal";
-        d.advice = terminal ? "Polished twice and still short: replace it." : "Let it settle in the sample or the standard for some hours, then check again.";
+        d.advice = terminal ? "Polished twice and still short: replace it."
+                            : "Let it settle in the sample or the standard for some hours, then check again.";
         return;
     }
     std::vector<ActionKey> cures;
@@ -164,7 +174,9 @@ void findMetal(const Case& c, Findings& f)
     if (recovered && c.asFound->span_pct && s.span_pct)
         speaksFor(d, fmt::format("span {} % as found, {} % after", fixed(*c.asFound->span_pct), fixed(*s.span_pct)));
     d.cause = "a filmed metal";
-    d.advice = recovered ? "Cleaning brought it back." : c.cleaned() ? "Polish the metal, then check again." : "Clean the metal, then check again.";
+    d.advice = recovered     ? "Cleaning brought it back."
+               : c.cleaned() ? "Polish the metal, then check again."
+                             : "Clean the metal, then check again.";
     if (compressed && s.used.size() >= 2) {
         const auto oneRight = std::any_of(s.used.begin(), s.used.end(), [&](const UsedReading& u) {
             return std::fabs(u.residual_mv) <= c.number("diagnosis.orp_alike_mv");

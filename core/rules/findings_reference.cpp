@@ -48,10 +48,12 @@ void findContaminated(const Case& c, Findings& f)
         const auto age = bridgeDays(c);
         const bool bridgeToo = (age && *age >= kBridgeYearDays) || (c.slow && c.cleaned());
         const bool drives = !refilled && (low || offsetOut);
-        auto& d = f.add(FindingCode::CellContaminated, drives ? 210 : 90, drives, bridgeToo ? Verdict::ReplaceBridge : Verdict::RefillReference,
-                        bridgeToo ? std::vector{ActionKey::ReplaceBridge} : std::vector{ActionKey::RefillReference, ActionKey::ReplaceBridge});
+        auto& d =
+            f.add(FindingCode::CellContaminated, drives ? 210 : 90, drives, bridgeToo ? Verdict::ReplaceBridge : Verdict::RefillReference,
+                  bridgeToo ? std::vector{ActionKey::ReplaceBridge} : std::vector{ActionKey::RefillReference, ActionKey::ReplaceBridge});
         if (low)
-            speaksFor(d, fmt::format("efficiency {} %: a falling efficiency points first at the cell solution in this design", fixed(*eff)));
+            speaksFor(d,
+                      fmt::format("efficiency {} %: a falling efficiency points first at the cell solution in this design", fixed(*eff)));
         else if (c.dropPct)
             speaksFor(d, fmt::format("efficiency {} % below its last as left", fixed(*c.dropPct)));
         if (offsetOut)
@@ -95,21 +97,27 @@ void findOffset(const Case& c, Findings& f)
     const double notable = c.number("diagnosis.offset_notable_mv"), poisoned = c.number("diagnosis.offset_poisoned_mv");
     const auto good = [&](Draft& d) {
         if (c.state->efficiency_pct && *c.state->efficiency_pct >= c.profile->efficiency_maintenance_pct.value)
-            speaksFor(d, fmt::format("efficiency {} % is good: a large offset with a good slope points at the reference, and the slope does not save it",
-                                     fixed(*c.state->efficiency_pct)));
+            speaksFor(
+                d, fmt::format(
+                       "efficiency {} % is good: a large offset with a good slope points at the reference, and the slope does not save it",
+                       fixed(*c.state->efficiency_pct)));
     };
     const bool refilled = c.done(ActionKey::RefillReference);
 
     if (offset < 0 && (out || (falling && offset < -notable))) {
         const std::size_t row = c.running([&](const PhaseFigures& p) { return p.offset_mv && *p.offset_mv < -limit; });
-        const bool terminal = c.history && out && row >= 2 && (refillAllowed(c) ? c.doneInRow(ActionKey::RefillReference, row) : c.cleanedInRow(row)) &&
+        const bool terminal = c.history && out && row >= 2 &&
+                              (refillAllowed(c) ? c.doneInRow(ActionKey::RefillReference, row) : c.cleanedInRow(row)) &&
                               std::fabs(offset) > poisoned;
         const bool drives = terminal || (refillAllowed(c) ? !refilled : out);
         auto cures = refillAllowed(c) ? std::vector{ActionKey::RefillReference} : std::vector{ActionKey::Condition, ActionKey::Standardise};
         if (terminal)
             cures = {ActionKey::Replace};
         auto& d = f.add(FindingCode::ElectrolyteDiluted, out ? 180 : 95, drives,
-                        terminal ? Verdict::Replace : refillAllowed(c) ? Verdict::RefillReference : Verdict::Condition, cures);
+                        terminal           ? Verdict::Replace
+                        : refillAllowed(c) ? Verdict::RefillReference
+                                           : Verdict::Condition,
+                        cures);
         speaksFor(d, fmt::format("offset {}", mv(offset)));
         if (falling)
             speaksFor(d, trendWords(trend) + ": chloride is leaching out");
@@ -119,7 +127,7 @@ void findOffset(const Case& c, Findings& f)
         if (refilled)
             speaksAgainst(d, "refilled in this visit; it needs 1 to 24 hours");
         d.cause = "diluted electrolyte";
-        d.advice = terminal             ? "It came back after service: replace it."
+        d.advice = terminal           ? "It came back after service: replace it."
                    : refillAllowed(c) ? "Refill the reference; it settles in 1 to 24 hours."
                                       : "Sealed: soak it overnight and read again; beyond 60 mV plan its replacement.";
     } else if (falling && offset < -0.5 * notable) {
@@ -130,10 +138,13 @@ void findOffset(const Case& c, Findings& f)
     if (offset > 0 && (out || offset > poisoned || (rising && offset > notable))) {
         const bool consumed = offset > poisoned;
         const std::size_t row = c.running([&](const PhaseFigures& p) { return p.offset_mv && *p.offset_mv > std::min(limit, poisoned); });
-        const bool served = refillAllowed(c) ? c.doneInRow(ActionKey::RefillReference, row) : c.cleanedInRow(row) || c.doneInRow(ActionKey::Condition, row);
+        const bool served =
+            refillAllowed(c) ? c.doneInRow(ActionKey::RefillReference, row) : c.cleanedInRow(row) || c.doneInRow(ActionKey::Condition, row);
         const bool terminal = c.history && consumed && row >= 2 && served;
         std::vector<ActionKey> cures{ActionKey::CleanThiourea, ActionKey::RefillReference, ActionKey::Condition};
-        auto verdict = refillAllowed(c) ? Verdict::RefillReference : c.allowed(ActionKey::CleanThiourea) ? Verdict::Clean : Verdict::Condition;
+        auto verdict = refillAllowed(c)                      ? Verdict::RefillReference
+                       : c.allowed(ActionKey::CleanThiourea) ? Verdict::Clean
+                                                             : Verdict::Condition;
         if (terminal) {
             cures = {ActionKey::Replace};
             verdict = Verdict::Replace;
@@ -173,12 +184,14 @@ void findJunction(const Case& c, Findings& f)
     const double r = measured ? *k->reference_kohm : 0.0;
     const bool high = measured && r > c.profile->reference_kohm.value;
     const bool blocked = measured && r > c.number("diagnosis.reference_blocked_kohm");
-    const bool dilution = k && k->dilution_ph.has_value() &&
-                          std::fabs(*k->dilution_ph - c.number("diagnosis.dilution_ph")) > c.number("diagnosis.dilution_tolerance_ph") + 1e-9;
+    const bool dilution =
+        k && k->dilution_ph.has_value() &&
+        std::fabs(*k->dilution_ph - c.number("diagnosis.dilution_ph")) > c.number("diagnosis.dilution_tolerance_ph") + 1e-9;
     const bool stir = k && k->stir_ph.has_value() && std::fabs(*k->stir_ph) >= c.number("diagnosis.stir_ph");
     const bool slowAfterClean = c.slow && c.cleaned();
     const bool tooSlow = slowAfterClean && *c.state->t90_s > c.profile->t90_maintenance_s.value;
-    const bool low = c.kind == SensorKind::Ph && c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value;
+    const bool low =
+        c.kind == SensorKind::Ph && c.state->efficiency_pct && *c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value;
     if (!(high || dilution || stir || slowAfterClean))
         return;
     const int signs = (high ? 1 : 0) + (dilution ? 1 : 0) + (stir ? 1 : 0) + (slowAfterClean ? 1 : 0);
@@ -229,7 +242,8 @@ void findJunction(const Case& c, Findings& f)
         high ? speaksFor(d, text + fmt::format(" (limit {})", fixed(c.profile->reference_kohm.value, 0))) : speaksAgainst(d, text);
     }
     if (k && k->dilution_ph.has_value()) {
-        const auto text = fmt::format("diluted standard reads pH {}, {} is right", fixed(*k->dilution_ph, 2), fixed(c.number("diagnosis.dilution_ph"), 2));
+        const auto text = fmt::format("diluted standard reads pH {}, {} is right", fixed(*k->dilution_ph, 2),
+                                      fixed(c.number("diagnosis.dilution_ph"), 2));
         dilution ? speaksFor(d, text) : speaksAgainst(d, text);
     }
     if (k && k->stir_ph.has_value()) {
@@ -237,14 +251,15 @@ void findJunction(const Case& c, Findings& f)
         stir ? speaksFor(d, text) : speaksAgainst(d, text);
     }
     if (slowAfterClean)
-        speaksFor(d, fmt::format("t90 {} s after cleaning: a clogged {} slows the response", fixed(*c.state->t90_s, 0), c.differential() ? "bridge" : "junction"));
+        speaksFor(d, fmt::format("t90 {} s after cleaning: a clogged {} slows the response", fixed(*c.state->t90_s, 0),
+                                 c.differential() ? "bridge" : "junction"));
     if (low)
         speaksAgainst(d, "a clogged junction seldom lowers the efficiency");
     d.cause = c.differential() ? "an exhausted bridge" : blocked ? "a blocked or dry junction" : "a clogged junction";
-    d.advice = terminal                               ? "Cleared twice and still blocked in a sealed body: replace it."
-               : verdict == Verdict::ReplaceBridge    ? "Replace the bridge, always with fresh cell solution."
+    d.advice = terminal                              ? "Cleared twice and still blocked in a sealed body: replace it."
+               : verdict == Verdict::ReplaceBridge   ? "Replace the bridge, always with fresh cell solution."
                : verdict == Verdict::RefillReference ? "Refill, then soak overnight in 3 M KCl."
-                                                      : "Clear the junction, condition an hour, read again.";
+                                                     : "Clear the junction, condition an hour, read again.";
 }
 
 }  // namespace

@@ -27,16 +27,18 @@ void findDead(const Case& c, Findings& f)
     auto& none = f.add(FindingCode::NoResponse, 1000, true, verdict, curesOfDead(c));
     speaksFor(none, c.response.text.find("written") != std::string::npos
                         ? c.response.text
-                        : fmt::format("{}: {} mV apart, {} % of what the standards differ by", c.response.text, fixed(c.response.apart_mv, 0),
-                                      fixed(c.response.pct)));
+                        : fmt::format("{}: {} mV apart, {} % of what the standards differ by", c.response.text,
+                                      fixed(c.response.apart_mv, 0), fixed(c.response.pct)));
     if (c.state->offset_mv && std::fabs(*c.state->offset_mv) <= c.profile->offset_maintenance_mv.value)
-        speaksFor(none, fmt::format("the offset of {} looks good and means nothing: a sensor that does not respond reads near zero anywhere",
-                                    mv(*c.state->offset_mv)));
+        speaksFor(none,
+                  fmt::format("the offset of {} looks good and means nothing: a sensor that does not respond reads near zero anywhere",
+                              mv(*c.state->offset_mv)));
     wiring(c, none);
     none.cause = "cap or film left on, a bubble, not waited, a wiring fault or broken glass";
-    none.advice = verdict == Verdict::Replace
-                      ? "The wiring has been checked: it is finished. Replace it."
-                      : "Look at the cap and the bulb, read again after 3 minutes, then check the wiring once; only then is the sensor finished.";
+    none.advice =
+        verdict == Verdict::Replace
+            ? "The wiring has been checked: it is finished. Replace it."
+            : "Look at the cap and the bulb, read again after 3 minutes, then check the wiring once; only then is the sensor finished.";
 
     double least = HUGE_VAL, most = -HUGE_VAL;
     for (const auto& d : c.dips) {
@@ -49,14 +51,15 @@ void findDead(const Case& c, Findings& f)
     if (shortSeen || cableChanges) {
         auto& d = f.add(FindingCode::ShortCircuit, 940, true, Verdict::CheckWiring, {ActionKey::DryConnector, ActionKey::Rewire});
         if (nearZero)
-            speaksFor(d, fmt::format("zero within {} mV in every standard, as a shorted input reads", fixed(c.number("diagnosis.short_mv"), 0)));
+            speaksFor(
+                d, fmt::format("zero within {} mV in every standard, as a shorted input reads", fixed(c.number("diagnosis.short_mv"), 0)));
         if (cableChanges)
             speaksFor(d, "another or a dried cable changes the reading");
         if (c.check && c.check->short_open == Comparison::Changes)
             speaksFor(d, "a shorting plug at the input does not read steady zero");
     }
-    const bool glassLow = c.glass25 && (c.glassRatio ? *c.glassRatio < c.number("diagnosis.glass_low_ratio")
-                                                     : *c.glass25 < c.profile->glass_low_mohm.value);
+    const bool glassLow =
+        c.glass25 && (c.glassRatio ? *c.glassRatio < c.number("diagnosis.glass_low_ratio") : *c.glass25 < c.profile->glass_low_mohm.value);
     if (c.glass() && !nearZero) {
         auto& d = f.add(FindingCode::GlassBroken, glassLow ? 980 : 930, true, verdict, curesOfDead(c));
         if (c.glass25) {
@@ -115,11 +118,13 @@ void findResponse(const Case& c, Findings& f)
     }
     const bool never = told > 0 && unsettled == told && told == c.dips.size();
     const bool noisy = c.check && c.check->noise_mv.has_value() && *c.check->noise_mv >= c.number("diagnosis.noise_open_mv");
-    const bool odd = c.response.dead || (c.state->efficiency_pct && (*c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value ||
-                                                                     *c.state->efficiency_pct > c.profile->efficiency_high_warn_pct.value)) ||
+    const bool odd = c.response.dead ||
+                     (c.state->efficiency_pct && (*c.state->efficiency_pct < c.profile->efficiency_maintenance_pct.value ||
+                                                  *c.state->efficiency_pct > c.profile->efficiency_high_warn_pct.value)) ||
                      (c.state->offset_mv && std::fabs(*c.state->offset_mv) > c.number("diagnosis.offset_poisoned_mv"));
     if (offScale || never || (noisy && odd)) {
-        auto& d = f.add(FindingCode::OpenCircuit, offScale ? 960 : 700, true, Verdict::CheckWiring, {ActionKey::DryConnector, ActionKey::Rewire});
+        auto& d =
+            f.add(FindingCode::OpenCircuit, offScale ? 960 : 700, true, Verdict::CheckWiring, {ActionKey::DryConnector, ActionKey::Rewire});
         if (offScale)
             speaksFor(d, fmt::format("a reading beyond {} mV: no standard gives that", fixed(c.number("diagnosis.open_mv"), 0)));
         if (never)

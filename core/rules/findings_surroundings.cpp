@@ -38,14 +38,16 @@ void findGroundAndTemperature(const Case& c, Findings& f)
     }
     const bool noisy = k->noise_mv.has_value() && *k->noise_mv >= c.number("diagnosis.noise_mv");
     if (noisy && !f.has(FindingCode::OpenCircuit)) {
-        auto& d = f.add(c.differential() ? FindingCode::BridgeExhausted : FindingCode::JunctionBlocked, 58, false,
-                        c.differential() ? Verdict::ReplaceBridge : Verdict::Clean,
-                        c.differential() ? std::vector{ActionKey::ReplaceBridge} : std::vector{ActionKey::ClearJunction, ActionKey::Condition});
+        auto& d =
+            f.add(c.differential() ? FindingCode::BridgeExhausted : FindingCode::JunctionBlocked, 58, false,
+                  c.differential() ? Verdict::ReplaceBridge : Verdict::Clean,
+                  c.differential() ? std::vector{ActionKey::ReplaceBridge} : std::vector{ActionKey::ClearJunction, ActionKey::Condition});
         speaksFor(d, fmt::format("noise {} mV; {} mV is quiet", fixed(*k->noise_mv), fixed(c.number("diagnosis.noise_mv"), 0)));
     }
     if (k->hysteresis_mv.has_value() && *k->hysteresis_mv > c.number("diagnosis.hysteresis_mv"))
         for (auto& d : f.drafts())
-            if (d.finding.code == FindingCode::GlassAged || d.finding.code == FindingCode::GlassDry || d.finding.code == FindingCode::JunctionClogged)
+            if (d.finding.code == FindingCode::GlassAged || d.finding.code == FindingCode::GlassDry ||
+                d.finding.code == FindingCode::JunctionClogged)
                 speaksFor(d, fmt::format("hysteresis {} mV", fixed(*k->hysteresis_mv)));
 }
 
@@ -65,8 +67,8 @@ void findProcess(const Case& c, Findings& f)
     const double difference = *c.grab->loop_ph - *c.grab->grab_ph;
     if (std::fabs(difference) <= limit + 1e-9)
         return;
-    const auto text = fmt::format("loop {} against grab sample {}: {} pH, {} is agreed", fixed(*c.grab->loop_ph, 2), fixed(*c.grab->grab_ph, 2),
-                                  formatSigned(difference, 2), fixed(limit, 2));
+    const auto text = fmt::format("loop {} against grab sample {}: {} pH, {} is agreed", fixed(*c.grab->loop_ph, 2),
+                                  fixed(*c.grab->grab_ph, 2), formatSigned(difference, 2), fixed(limit, 2));
     if (difference < 0 && *c.grab->grab_ph > c.number("diagnosis.alkali_ph") && c.glass()) {
         auto& d = f.add(FindingCode::AlkaliError, 62, false, Verdict::Leave, {});
         speaksFor(d, text + fmt::format(": it reads low above pH {}", fixed(c.number("diagnosis.alkali_ph"), 0)));
@@ -83,7 +85,8 @@ void findProcess(const Case& c, Findings& f)
 
 void findWrongSensor(const Case& c, Findings& f)
 {
-    if (!c.history || !c.visit || c.past.empty() || !c.state->efficiency_pct || !c.state->offset_mv || !c.lastLeftEfficiency || !c.lastLeftOffset)
+    if (!c.history || !c.visit || c.past.empty() || !c.state->efficiency_pct || !c.state->offset_mv || !c.lastLeftEfficiency ||
+        !c.lastLeftOffset)
         return;
     const auto* here = c.history->placementAt(c.visit->when);
     const auto* before = c.history->placementAt(c.past.back()->when);
@@ -91,10 +94,11 @@ void findWrongSensor(const Case& c, Findings& f)
     if (!(elsewhere || (here && before && here != before)))
         return;
     const double jump = *c.state->offset_mv - *c.lastLeftOffset, change = *c.state->efficiency_pct - *c.lastLeftEfficiency;
-    if (std::fabs(jump) <= 15.0 || std::fabs(change) <= 5.0)   // decision rule D9
+    if (std::fabs(jump) <= 15.0 || std::fabs(change) <= 5.0)  // decision rule D9
         return;
     auto& d = f.add(FindingCode::WrongSensor, 140, false, Verdict::Recheck, {});
-    speaksFor(d, fmt::format("since it moved, offset {} and efficiency {} % from its last as left", formatSigned(jump, 1) + " mV", formatSigned(change, 1)));
+    speaksFor(d, fmt::format("since it moved, offset {} and efficiency {} % from its last as left", formatSigned(jump, 1) + " mV",
+                             formatSigned(change, 1)));
     if (elsewhere)
         speaksFor(d, fmt::format("the visit says {}, the book has it at {}", *c.visit->tag, here->place));
     d.cause = "another sensor than the one recorded";
@@ -110,12 +114,15 @@ struct TestOffer {
 
 const TestOffer kCoating{"coating", 1, "a film from everything else", [](const Check& k) { return k.coating.has_value(); }};
 const TestOffer kNoise{"noise", 1, "an open lead or dry junction from the rest", [](const Check& k) { return k.noise_mv.has_value(); }};
-const TestOffer kThermometer{"thermometer", 2, "a wrong temperature from the sensor", [](const Check& k) { return k.thermometer_off_k.has_value(); }};
+const TestOffer kThermometer{"thermometer", 2, "a wrong temperature from the sensor",
+                             [](const Check& k) { return k.thermometer_off_k.has_value(); }};
 const TestOffer kReread{"reread", 3, "not waited or a slip from a fault", [](const Check& k) { return k.reread_pct.has_value(); }};
 const TestOffer kShortOpen{"short_open", 3, "cable and input from the sensor", [](const Check& k) { return k.short_open.has_value(); }};
 const TestOffer kStir{"stir", 3, "a film from a clogged junction", [](const Check& k) { return k.stir_ph.has_value(); }};
-const TestOffer kGlass{"glass_resistance", 4, "broken, thinned or shunted glass from aged or coated glass", [](const Check& k) { return k.glass_mohm.has_value(); }};
-const TestOffer kReference{"reference_resistance", 4, "the junction from the glass", [](const Check& k) { return k.reference_kohm.has_value(); }};
+const TestOffer kGlass{"glass_resistance", 4, "broken, thinned or shunted glass from aged or coated glass",
+                       [](const Check& k) { return k.glass_mohm.has_value(); }};
+const TestOffer kReference{"reference_resistance", 4, "the junction from the glass",
+                           [](const Check& k) { return k.reference_kohm.has_value(); }};
 const TestOffer kBottle{"second_bottle", 5, "the bottle from the sensor", [](const Check& k) { return k.second_bottle.has_value(); }};
 const TestOffer kEarth{"earth_wire", 5, "a ground loop from the process", [](const Check& k) { return k.earth_wire.has_value(); }};
 const TestOffer kDilution{"dilution", 8, "a clogged junction from the glass", [](const Check& k) { return k.dilution_ph.has_value(); }};
@@ -177,7 +184,8 @@ void addTests(const Case& c, Findings& f)
         for (const auto* test : testsFor(d.finding.code)) {
             const auto words = std::string(test->test);
             if (!c.rules->allowsTest(c.model, words)) {
-                notPossible(d, fmt::format("{} cannot be measured on this design", words == "glass_resistance" ? "glass resistance" : words));
+                notPossible(d,
+                            fmt::format("{} cannot be measured on this design", words == "glass_resistance" ? "glass resistance" : words));
                 continue;
             }
             if ((words == "dilution" || words == "stir") && c.kind == SensorKind::Orp)

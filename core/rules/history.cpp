@@ -9,7 +9,7 @@ namespace halfcell::core {
 namespace {
 
 constexpr Phase kPhases[] = {Phase::AsFound, Phase::AfterClean, Phase::AsLeft};
-constexpr double kAcidLingersHours = 6.0;   ///< the zero wanders for hours after acid (common practice)
+constexpr double kAcidLingersHours = 6.0;  ///< the zero wanders for hours after acid (common practice)
 
 const Point* pointOfVisit(const Plant& plant, const SensorHistory& history, const Visit& visit)
 {

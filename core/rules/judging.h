@@ -9,13 +9,13 @@ namespace halfcell::core::judging {
 
 /// A reading in a standard with the pH it stood for.
 struct Dip {
-    std::size_t index = 0;      ///< into Visit::readings
+    std::size_t index = 0;  ///< into Visit::readings
     std::string standard;
     double mv = 0.0;
     double temp_c = 25.0;
-    double ph = 7.0;            ///< nominal where the temperature is missing
+    double ph = 7.0;  ///< nominal where the temperature is missing
     bool tempKnown = false;
-    double x = 0.0;             ///< theoretical slope times the distance from pH 7, mV
+    double x = 0.0;  ///< theoretical slope times the distance from pH 7, mV
 };
 
 /// The dips of one phase whose standard is known, by pH. Readings without millivolts are left out.
@@ -25,7 +25,7 @@ struct Dip {
 struct Legs {
     std::vector<double> pct;
     double offset_mv = 0.0;
-    double overall_pct = 0.0;   ///< between the outermost standards
+    double overall_pct = 0.0;  ///< between the outermost standards
     [[nodiscard]] bool within(double low, double high) const;
 };
 [[nodiscard]] std::optional<Legs> legsOf(std::vector<Dip> dips, double apart);
@@ -34,9 +34,9 @@ struct Legs {
 /// temperature does not hide it.
 struct Response {
     bool dead = false, reversed = false;
-    double apart_mv = 0.0, apart_ph = 0.0;     ///< between the outermost standards
+    double apart_mv = 0.0, apart_ph = 0.0;  ///< between the outermost standards
     double pct = 0.0;
-    std::string text;                          ///< the readings in words
+    std::string text;  ///< the readings in words
 };
 [[nodiscard]] Response responseOf(const std::vector<Dip>& dips, const std::optional<double>& efficiency, const RuleSet& rules,
                                   const StandardsBook& standards);
@@ -45,35 +45,35 @@ struct Response {
 struct Case {
     const RuleSet* rules = nullptr;
     const StandardsBook* standards = nullptr;
-    const Plant* plant = nullptr;               ///< absent for a set without a book
-    const SensorHistory* history = nullptr;     ///< absent for a set without a book
+    const Plant* plant = nullptr;            ///< absent for a set without a book
+    const SensorHistory* history = nullptr;  ///< absent for a set without a book
     const LimitProfile* profile = nullptr;
-    Model model;                                ///< with what is recorded of the design
+    Model model;  ///< with what is recorded of the design
     const Point* point = nullptr;
     SensorKind kind = SensorKind::Ph;
     std::string referenceFill;
-    const Visit* visit = nullptr;               ///< absent for a legacy record
-    std::vector<const VisitFigures*> past;      ///< with readings, before the visit judged, oldest first
-    const PhaseFigures* state = nullptr;        ///< the state judged
-    const PhaseFigures* asFound = nullptr;      ///< of the same visit, may be the state itself
-    std::vector<const PhaseFigures*> phases;    ///< of the visit judged, the state among them
+    const Visit* visit = nullptr;             ///< absent for a legacy record
+    std::vector<const VisitFigures*> past;    ///< with readings, before the visit judged, oldest first
+    const PhaseFigures* state = nullptr;      ///< the state judged
+    const PhaseFigures* asFound = nullptr;    ///< of the same visit, may be the state itself
+    std::vector<const PhaseFigures*> phases;  ///< of the visit judged, the state among them
     const Check* check = nullptr;
     const Grab* grab = nullptr;
-    Instant when;                               ///< of the visit judged
-    Instant until;                              ///< visits without readings up to here count for the wiring check
+    Instant when;   ///< of the visit judged
+    Instant until;  ///< visits without readings up to here count for the wiring check
 
     // worked out once by `prepare`
-    std::vector<Dip> dips;                      ///< of the state's phase
+    std::vector<Dip> dips;  ///< of the state's phase
     Response response;
     std::optional<double> lastLeftEfficiency, lastLeftOffset, firstEfficiency, firstT90, firstGlass25, firstReference;
     std::optional<double> uLastLeftEfficiency;
-    std::optional<double> offsetTrend;          ///< mV per month, as left
-    std::optional<double> glass25;              ///< MOhm at 25 degC
+    std::optional<double> offsetTrend;  ///< mV per month, as left
+    std::optional<double> glass25;      ///< MOhm at 25 degC
     std::optional<double> glassRatio, t90Ratio;
-    std::optional<double> dropPct;              ///< efficiency below the last as left, beyond noise
+    std::optional<double> dropPct;  ///< efficiency below the last as left, beyond noise
     bool wiringChecked = false;
-    bool deadBefore = false;                    ///< found so at the visit before, too
-    bool slow = false;                          ///< the state's t90 against limit and own first value
+    bool deadBefore = false;  ///< found so at the visit before, too
+    bool slow = false;        ///< the state's t90 against limit and own first value
 
     [[nodiscard]] double number(std::string_view key) const { return rules->number(key).value; }
     [[nodiscard]] bool differential() const { return model.reference && isDifferential(*model.reference); }
@@ -96,12 +96,12 @@ void prepare(Case& c);
 /// A finding in the making.
 struct Draft {
     Finding finding;
-    bool drives = false;          ///< may set the verdict
-    int weight = 0;               ///< more is more important
+    bool drives = false;  ///< may set the verdict
+    int weight = 0;       ///< more is more important
     Verdict verdict = Verdict::Leave;
-    std::vector<ActionKey> cures; ///< the cheapest that can work first
-    std::string cause;            ///< in the sentence: "a scale film is the likeliest cause"
-    std::string advice;           ///< "Clean before judging the glass."
+    std::vector<ActionKey> cures;  ///< the cheapest that can work first
+    std::string cause;             ///< in the sentence: "a scale film is the likeliest cause"
+    std::string advice;            ///< "Clean before judging the glass."
 };
 
 /// Collects drafts; one finding per code, the weightier one stays and takes over the other's reasons.
@@ -130,7 +130,7 @@ void findGlass(const Case& c, Findings& f);         ///< film, dry, aged, etched
 void findReference(const Case& c, Findings& f);     ///< contaminated, diluted, poisoned, clogged, blocked
 void findSurroundings(const Case& c, Findings& f);  ///< ground loop, temperature element, process and grab sample, wrong sensor
 void findOrp(const Case& c, Findings& f);
-void addTests(const Case& c, Findings& f);          ///< the next test, what was not measured or is not possible
+void addTests(const Case& c, Findings& f);  ///< the next test, what was not measured or is not possible
 
 /// One limit compared.
 struct LimitCheck {
@@ -138,8 +138,8 @@ struct LimitCheck {
     std::string name, unit;
     double value = 0.0;
     const Limit* limit = nullptr;
-    bool upper = false;         ///< the limit is an upper one
-    bool absolute = false;      ///< of the figure without its sign
+    bool upper = false;     ///< the limit is an upper one
+    bool absolute = false;  ///< of the figure without its sign
     bool broken = false;
     Signal signal = Signal::Normal;
 };
@@ -154,7 +154,7 @@ struct LimitCheck {
 
 // Words
 [[nodiscard]] std::string fixed(double v, int decimals = 1);
-[[nodiscard]] std::string mv(double v);                      ///< "+160 mV", "-3.4 mV"
+[[nodiscard]] std::string mv(double v);  ///< "+160 mV", "-3.4 mV"
 [[nodiscard]] bool isCleaning(ActionKey a);
 [[nodiscard]] const Reading* readingAt(const Visit* v, std::size_t index);
 
@@ -165,8 +165,8 @@ struct OtherStandard {
     std::string standard;
     Legs legs;
 };
-[[nodiscard]] std::optional<OtherStandard> otherStandardThatFits(const std::vector<Dip>& dips, const Visit& visit, const StandardsBook& standards,
-                                                                 const RuleSet& rules);
+[[nodiscard]] std::optional<OtherStandard> otherStandardThatFits(const std::vector<Dip>& dips, const Visit& visit,
+                                                                 const StandardsBook& standards, const RuleSet& rules);
 [[nodiscard]] std::optional<std::size_t> signThatFits(const std::vector<Dip>& dips, const RuleSet& rules);
 
 }  // namespace halfcell::core::judging

@@ -42,7 +42,7 @@ std::optional<std::pair<std::size_t, std::size_t>> exchangeThatFits(const std::v
             if (!fits(legsOf(changed, apart), low, high, rules))
                 continue;
             if (found)
-                return std::nullopt;   // two explanations are none
+                return std::nullopt;  // two explanations are none
             found = {i, j};
         }
     return found;
@@ -50,7 +50,7 @@ std::optional<std::pair<std::size_t, std::size_t>> exchangeThatFits(const std::v
 
 std::optional<std::size_t> signThatFits(const std::vector<Dip>& dips, const RuleSet& rules)
 {
-    constexpr double kLeastMv = 30.0;   // a sign is only missed where there is something to turn
+    constexpr double kLeastMv = 30.0;  // a sign is only missed where there is something to turn
     const double low = rules.profile("default").efficiency_use_pct.value;
     const double apart = rules.number("diagnosis.alike_apart_ph").value, high = rules.profile("default").efficiency_high_warn_pct.value;
     const auto entered = legsOf(dips, apart);
@@ -127,9 +127,8 @@ public:
         for (const auto phase : {Phase::AsFound, Phase::AfterClean, Phase::AsLeft})
             if (m_kind == SensorKind::Ph)
                 together(phase);
-        std::stable_sort(m_questions.begin(), m_questions.end(), [](const Question& a, const Question& b) {
-            return a.reading.value_or(SIZE_MAX) < b.reading.value_or(SIZE_MAX);
-        });
+        std::stable_sort(m_questions.begin(), m_questions.end(),
+                         [](const Question& a, const Question& b) { return a.reading.value_or(SIZE_MAX) < b.reading.value_or(SIZE_MAX); });
         return std::move(m_questions);
     }
 
@@ -172,18 +171,22 @@ private:
         if (r.mv && std::fabs(*r.mv) > farthest)
             ask(Kind::Impossible, fmt::format("{} in {}? No standard gives that. Digits, or an open lead.", mv(*r.mv), words(r)), i);
         if (r.temp_degc.has_value() && (*r.temp_degc < -5.0 || *r.temp_degc > 105.0))
-            ask(Kind::Impossible, fmt::format("{} degC in {}? Water is not liquid there. Read the thermometer again.", formatNumber(*r.temp_degc), words(r)), i);
+            ask(Kind::Impossible,
+                fmt::format("{} degC in {}? Water is not liquid there. Read the thermometer again.", formatNumber(*r.temp_degc), words(r)),
+                i);
         if (r.mv && !r.temp_degc.has_value())
             ask(Kind::MissingTemperature,
-                m_kind == SensorKind::Ph ? fmt::format("{} has no temperature. The millivolts are kept; efficiency is not worked out without one.", words(r))
-                                         : fmt::format("{} has no temperature. The millivolts are kept; the expected value needs one.", words(r)),
+                m_kind == SensorKind::Ph
+                    ? fmt::format("{} has no temperature. The millivolts are kept; efficiency is not worked out without one.", words(r))
+                    : fmt::format("{} has no temperature. The millivolts are kept; the expected value needs one.", words(r)),
                 i);
         if (r.mv && r.wait_s.has_value()) {
             const auto t90 = m_last && m_last->t90_s ? m_last->t90_s : r.t90_s.value;
             const double least = std::max(m_profile.least_wait_s.value, t90 ? m_profile.wait_per_t90.value * *t90 : 0.0);
             if (*r.wait_s < least)
                 ask(Kind::TooSoon,
-                    fmt::format("{} was read after {} s; {} s is the least here. One t90 costs 10 % of the slope, two cost 1 %. Wait, or keep it marked as "
+                    fmt::format("{} was read after {} s; {} s is the least here. One t90 costs 10 % of the slope, two cost 1 %. Wait, or "
+                                "keep it marked as "
                                 "read too soon.",
                                 words(r), formatNumber(*r.wait_s), formatFixed(least, 0)),
                     i);
@@ -196,7 +199,8 @@ private:
     {
         constexpr double kWorthTelling = 50.0, kNear = 12.0;
         const auto& r = m_visit.readings[i];
-        if (std::fabs(expected) < kWorthTelling || std::fabs(read - expected) < kWorthTelling || std::signbit(read) != std::signbit(expected))
+        if (std::fabs(expected) < kWorthTelling || std::fabs(read - expected) < kWorthTelling ||
+            std::signbit(read) != std::signbit(expected))
             return;
         std::optional<double> suggestion;
         for (const double candidate : {read * 10.0, read / 10.0})
@@ -204,8 +208,9 @@ private:
                 suggestion = candidate;
         if (std::fabs(read) > std::fabs(expected) / 5.0 && !suggestion)
             return;
-        auto& q = ask(Kind::DigitLost, fmt::format("{} in {}, where the last time it would have been {}. A digit lost? Read it again.", mv(read), words(r),
-                                                   mv(std::round(expected))),
+        auto& q = ask(Kind::DigitLost,
+                      fmt::format("{} in {}, where the last time it would have been {}. A digit lost? Read it again.", mv(read), words(r),
+                                  mv(std::round(expected))),
                       i);
         q.suggestion = suggestion;
     }
@@ -220,7 +225,8 @@ private:
         const auto explained = explain(phase, dips, response);
         if (response.dead && !explained)
             ask(Kind::Alike,
-                fmt::format("Both standards read alike ({} mV apart: {}). Broken glass, a short, a cap or film left on, a bubble, or not waited: look, read "
+                fmt::format("Both standards read alike ({} mV apart: {}). Broken glass, a short, a cap or film left on, a bubble, or not "
+                            "waited: look, read "
                             "again after 3 minutes, check the wiring once. Only then is the sensor finished.",
                             fixed(response.apart_mv, 0), response.text),
                 dips.back().index, dips.front().index);
@@ -238,7 +244,8 @@ private:
 
     static std::size_t farthest(const std::vector<Dip>& dips)
     {
-        return std::max_element(dips.begin(), dips.end(), [](const Dip& a, const Dip& b) { return std::fabs(a.x) < std::fabs(b.x); })->index;
+        return std::max_element(dips.begin(), dips.end(), [](const Dip& a, const Dip& b) { return std::fabs(a.x) < std::fabs(b.x); })
+            ->index;
     }
 
     void sameStandard(const Dip& a, const Dip& b)
@@ -247,11 +254,13 @@ private:
         if (a.standard == b.standard && std::fabs(a.mv - b.mv) > 60.0) {
             const auto &later = a.index > b.index ? a : b, &earlier = a.index > b.index ? b : a;
             auto& q = ask(Kind::MistakenStandard,
-                          fmt::format("Both are {}, yet {} and {} are a pH or more apart. Is one of them another standard?", words(ra), mv(earlier.mv), mv(later.mv)),
+                          fmt::format("Both are {}, yet {} and {} are a pH or more apart. Is one of them another standard?", words(ra),
+                                      mv(earlier.mv), mv(later.mv)),
                           later.index, earlier.index);
             q.suggestedStandard = nearestStandard(earlier, later);
         } else if (a.standard != b.standard && a.mv == b.mv && std::fabs(a.ph - b.ph) >= 1.0) {
-            ask(Kind::Repeated, fmt::format("{} in {} and in {}: the same number twice. Typed once too often?", mv(a.mv), words(ra), words(rb)),
+            ask(Kind::Repeated,
+                fmt::format("{} in {} and in {}: the same number twice. Typed once too often?", mv(a.mv), words(ra), words(rb)),
                 std::max(a.index, b.index), std::min(a.index, b.index));
         }
     }
@@ -281,8 +290,9 @@ private:
             auto changed = dips;
             std::swap(changed[swap->first].mv, changed[swap->second].mv);
             ask(Kind::Swapped,
-                fmt::format("{} and {} fit if the beakers changed places: {} %, not {} %.", words(m_visit.readings[dips[swap->first].index]),
-                            words(m_visit.readings[dips[swap->second].index]), fixed(legsOf(changed, apart)->overall_pct), fixed(response.pct)),
+                fmt::format("{} and {} fit if the beakers changed places: {} %, not {} %.",
+                            words(m_visit.readings[dips[swap->first].index]), words(m_visit.readings[dips[swap->second].index]),
+                            fixed(legsOf(changed, apart)->overall_pct), fixed(response.pct)),
                 std::max(dips[swap->first].index, dips[swap->second].index), std::min(dips[swap->first].index, dips[swap->second].index));
             return true;
         }
@@ -299,12 +309,14 @@ private:
                                 std::fabs(*m_last->efficiency_pct - pct) >= number("diagnosis.efficiency_drop_pct") &&
                                 std::fabs(other->legs.overall_pct - *m_last->efficiency_pct) <= number("diagnosis.reread_pct") &&
                                 std::fabs(other->legs.offset_mv - *m_last->offset_mv) <= number("diagnosis.swap_near_mv");
-            const bool gross = std::any_of(legs->pct.begin(), legs->pct.end(), [&](double p) { return p < 85.0 || p > m_profile.efficiency_high_warn_pct.value; });
+            const bool gross = std::any_of(legs->pct.begin(), legs->pct.end(),
+                                           [&](double p) { return p < 85.0 || p > m_profile.efficiency_high_warn_pct.value; });
             if (jumped || gross) {
                 const auto& d = dips[other->dip];
                 auto& q = ask(Kind::MistakenStandard,
-                              fmt::format("{} would fit {} better than {}: {} %, not {} %. Read the label.", mv(d.mv), m_standards.words(other->standard),
-                                          words(m_visit.readings[d.index]), fixed(other->legs.overall_pct), fixed(pct)),
+                              fmt::format("{} would fit {} better than {}: {} %, not {} %. Read the label.", mv(d.mv),
+                                          m_standards.words(other->standard), words(m_visit.readings[d.index]),
+                                          fixed(other->legs.overall_pct), fixed(pct)),
                               d.index);
                 q.suggestedStandard = other->standard;
                 return true;
@@ -324,7 +336,7 @@ private:
         constexpr double kFarFromNeutral = 1.0, kLeastShare = 0.5;
         if (std::fabs(d.ph - 7.0) < kFarFromNeutral || response.dead || std::fabs(d.mv) < kLeastShare * std::fabs(d.x))
             return;
-        if (std::signbit(d.mv) != std::signbit(d.x))   // x is positive on the alkaline side, where readings are negative
+        if (std::signbit(d.mv) != std::signbit(d.x))  // x is positive on the alkaline side, where readings are negative
             return;
         auto& q = ask(Kind::WrongSign, signText(d), d.index);
         q.suggestion = -d.mv;
@@ -335,9 +347,11 @@ private:
         if (!m_last || dips.size() < 2 || m_last->used.size() != dips.size() || m_last->phase != phase)
             return;
         auto used = m_last->used;
-        std::stable_sort(used.begin(), used.end(), [](const UsedReading& a, const UsedReading& b) { return a.standardValue < b.standardValue; });
+        std::stable_sort(used.begin(), used.end(),
+                         [](const UsedReading& a, const UsedReading& b) { return a.standardValue < b.standardValue; });
         for (std::size_t i = 0; i < dips.size(); ++i)
-            if (!dips[i].tempKnown || used[i].standard != dips[i].standard || used[i].e_mv != dips[i].mv || used[i].temp_c != dips[i].temp_c)
+            if (!dips[i].tempKnown || used[i].standard != dips[i].standard || used[i].e_mv != dips[i].mv ||
+                used[i].temp_c != dips[i].temp_c)
                 return;
         ask(Kind::Copied, "The same millivolts and temperatures as the last time, to the digit. Read, or copied?", dips.front().index);
     }

@@ -68,9 +68,10 @@ std::vector<Situation> readSituations(RuleReader& read, const Place& in, const c
 {
     std::vector<Situation> situations;
     for (const auto& at : read.tables(in, key)) {
-        read.only(at, {"actions", "holds", "standards", "hazards", "after", "moment", "loop_classes", "findings", "reasons_removed", "sensing"});
-        Situation s{read.words(at, "actions"),      read.words(at, "holds"),    read.words(at, "standards"),       read.words(at, "hazards"),
-                    read.words(at, "after"),        read.words(at, "moment"),   read.words(at, "loop_classes"),    read.words(at, "findings"),
+        read.only(
+            at, {"actions", "holds", "standards", "hazards", "after", "moment", "loop_classes", "findings", "reasons_removed", "sensing"});
+        Situation s{read.words(at, "actions"),         read.words(at, "holds"),  read.words(at, "standards"),    read.words(at, "hazards"),
+                    read.words(at, "after"),           read.words(at, "moment"), read.words(at, "loop_classes"), read.words(at, "findings"),
                     read.words(at, "reasons_removed"), read.words(at, "sensing")};
         read.checkWords<ActionKey>(s.actions, at.at("actions"));
         read.checkWords<LoopClass>(s.loop_classes, at.at("loop_classes"));
@@ -84,8 +85,8 @@ std::vector<Situation> readSituations(RuleReader& read, const Place& in, const c
 
 ActionEntry readAction(RuleReader& read, const Place& at)
 {
-    read.only(at, {"key", "letter", "name", "how", "agent", "strength", "holds", "recipe_varies", "minutes", "elapsed_minutes", "consumable",
-                   "renews", "renews_differential", "cautions", "not_on", "not_on_why", "source", "class"});
+    read.only(at, {"key", "letter", "name", "how", "agent", "strength", "holds", "recipe_varies", "minutes", "elapsed_minutes",
+                   "consumable", "renews", "renews_differential", "cautions", "not_on", "not_on_why", "source", "class"});
     ActionEntry entry;
     auto& rule = entry.rule;
     rule.action = read.word<ActionKey>(at, "key", true).value_or(ActionKey::CleanDetergent);
@@ -102,8 +103,9 @@ ActionEntry readAction(RuleReader& read, const Place& at)
     rule.minutes = read.number(at, "minutes", true);
     rule.elapsed_minutes = read.number(at, "elapsed_minutes", true);
     if (!read.failed() && !(rule.minutes >= 0 && rule.elapsed_minutes >= rule.minutes && rule.elapsed_minutes <= 1e5))
-        read.fail(at.at("elapsed_minutes"), fmt::format("elapsed minutes ({}) must not be fewer than hands-on ({})",
-                                                        formatNumber(rule.elapsed_minutes), formatNumber(rule.minutes)),
+        read.fail(at.at("elapsed_minutes"),
+                  fmt::format("elapsed minutes ({}) must not be fewer than hands-on ({})", formatNumber(rule.elapsed_minutes),
+                              formatNumber(rule.minutes)),
                   "give minutes", at.at("minutes"));
     for (const auto& item : read.tables(at, "consumable")) {
         read.only(item, {"item", "amount", "unit"});
@@ -191,7 +193,8 @@ void readCautions(RuleReader& read, const Place& root, RuleSet::Data& data)
             read.fail("caution", fmt::format("the caution {} is missing", key), "take it over from the shipped set");
     for (const auto& action : data.actions)
         for (const auto& key : action.rule.cautions)
-            if (!read.failed() && std::none_of(data.cautions.begin(), data.cautions.end(), [&](const auto& e) { return e.caution.key == key; }))
+            if (!read.failed() &&
+                std::none_of(data.cautions.begin(), data.cautions.end(), [&](const auto& e) { return e.caution.key == key; }))
                 read.fail(fmt::format("action.{}.cautions", keyOf(action.rule.action)), fmt::format("there is no caution \"{}\"", key),
                           "use the key of a [[caution]]");
 }

@@ -12,7 +12,7 @@ namespace {
 struct ProfileField {
     const char* key;
     Limit LimitProfile::*member;
-    double low, high;   ///< what the value may be at all; infinity is allowed where `high` is infinite
+    double low, high;  ///< what the value may be at all; infinity is allowed where `high` is infinite
 };
 
 constexpr double kNone = HUGE_VAL;
@@ -50,8 +50,8 @@ struct Order {
 };
 
 constexpr Order kOrders[] = {
-    {&LimitProfile::efficiency_use_pct, "efficiency_use_pct", "use", &LimitProfile::efficiency_maintenance_pct, "efficiency_maintenance_pct",
-     "maintenance"},
+    {&LimitProfile::efficiency_use_pct, "efficiency_use_pct", "use", &LimitProfile::efficiency_maintenance_pct,
+     "efficiency_maintenance_pct", "maintenance"},
     {&LimitProfile::efficiency_maintenance_pct, "efficiency_maintenance_pct", "maintenance", &LimitProfile::efficiency_new_pct,
      "efficiency_new_pct", "new"},
     {&LimitProfile::efficiency_new_pct, "efficiency_new_pct", "new", &LimitProfile::efficiency_high_warn_pct, "efficiency_high_warn_pct",
@@ -78,8 +78,9 @@ void readProfile(RuleReader& read, const Place& at, LimitProfile& profile)
         auto& limit = profile.*(field.member);
         limit = read.limit(at, field.key, true);
         if (!read.failed() && !(limit.value >= field.low && limit.value <= field.high))
-            read.fail(at.at(field.key), fmt::format("{} is outside {} to {}", formatNumber(limit.value), formatNumber(field.low),
-                                                    std::isinf(field.high) ? "infinity" : formatNumber(field.high)),
+            read.fail(at.at(field.key),
+                      fmt::format("{} is outside {} to {}", formatNumber(limit.value), formatNumber(field.low),
+                                  std::isinf(field.high) ? "infinity" : formatNumber(field.high)),
                       "check the digits and the unit");
     }
     for (const auto& order : kOrders) {
@@ -268,20 +269,27 @@ void readIntervals(RuleReader& read, const Place& root, RuleSet::Data& data)
                 lines = {one};
             for (const auto& line : lines) {
                 read.only(line, {"days", "design", "source", "class"});
-                TaskRule rule{application, "*", *task, read.number(line, "days", true), read.text(line, "source", false, source),
+                TaskRule rule{application,
+                              "*",
+                              *task,
+                              read.number(line, "days", true),
+                              read.text(line, "source", false, source),
                               read.sourceClass(line, "class", sourceClass)};
                 if (!read.failed() && !(rule.interval_days >= 0 && rule.interval_days <= 3660))
                     read.fail(line.at("days"), "an interval lies between 0 and 3660 days", "give it in days; 0 takes the task away");
                 if (!read.failed() && *task == TaskKind::ReplaceBridge && rule.interval_days > 365)
-                    read.fail(line.at("days"), fmt::format("a salt bridge is changed at least yearly ({} days are more than 365)",
-                                                           formatNumber(rule.interval_days)),
+                    read.fail(line.at("days"),
+                              fmt::format("a salt bridge is changed at least yearly ({} days are more than 365)",
+                                          formatNumber(rule.interval_days)),
                               "give 365 days or fewer");
                 if (!read.failed() && rule.source.empty())
-                    read.fail(line.path, "an interval needs its source", fmt::format("add source = \"...\" to [intervals.{}]", application));
+                    read.fail(line.path, "an interval needs its source",
+                              fmt::format("add source = \"...\" to [intervals.{}]", application));
                 const auto designs = read.words(line, "design");
                 for (const auto& design : designs)
                     if (!findKey<ReferenceDesign>(design) && !findKey<Sensing>(design) && design != "*")
-                        read.fail(line.at("design"), fmt::format("\"{}\" is no design", design), "use a reference or sensing key of models.csv");
+                        read.fail(line.at("design"), fmt::format("\"{}\" is no design", design),
+                                  "use a reference or sensing key of models.csv");
                 if (designs.empty())
                     data.tasks.push_back(rule);
                 for (const auto& design : designs) {

@@ -42,7 +42,8 @@ void lay(toml::table& base, toml::table& over)
         auto* list = below ? below->as_array() : nullptr;
         auto* own = node.as_array();
         const auto keyed = [](const toml::array& a) {
-            return !a.empty() && std::all_of(a.begin(), a.end(), [](const toml::node& n) { return n.is_table() && n.as_table()->contains("key"); });
+            return !a.empty() &&
+                   std::all_of(a.begin(), a.end(), [](const toml::node& n) { return n.is_table() && n.as_table()->contains("key"); });
         };
         if (list && own && keyed(*list) && keyed(*own)) {
             for (auto&& member : *own) {
@@ -99,7 +100,8 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
     if (const auto rules = read.table(top, "rules", true)) {
         const auto base = read.text(rules, "base", false);
         if (!base.empty() && base != "shipped")
-            read.fail("rules.base", fmt::format("\"{}\" is no base", base), "write base = \"shipped\", or leave it out and give the whole set");
+            read.fail("rules.base", fmt::format("\"{}\" is no base", base),
+                      "write base = \"shipped\", or leave it out and give the whole set");
         if (!read.failed() && base == "shipped") {
             auto shippedTable = toml::parse(shippedText());
             table["rules"].as_table()->erase("base");
@@ -198,7 +200,8 @@ std::optional<TaskRule> RuleSet::taskRule(TaskKind task, std::string_view applic
             return std::nullopt;
     }
     const auto& tasks = data().tasks;
-    const bool known = application != "*" && std::any_of(tasks.begin(), tasks.end(), [&](const auto& r) { return r.application == application; });
+    const bool known =
+        application != "*" && std::any_of(tasks.begin(), tasks.end(), [&](const auto& r) { return r.application == application; });
     const TaskRule* best = nullptr;
     int bestRank = -1;
     for (const auto& rule : tasks) {

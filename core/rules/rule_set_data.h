@@ -10,7 +10,7 @@ struct HalfOffer {
     enum class Kind { Yes, Limited, No, Other };
     Kind kind = Kind::Other;
     std::string why;
-    std::string unless;   ///< a permission that turns No into Yes
+    std::string unless;  ///< a permission that turns No into Yes
 };
 
 /// One half of a design.
@@ -22,8 +22,8 @@ struct DesignHalf {
 /// An action with what the header's ActionRule has no room for.
 struct ActionEntry {
     ActionRule rule;
-    bool recipeVaries = false;           ///< a typed agent takes the place of the recipe instead of adding to it
-    std::vector<std::string> notOn;      ///< hazards of the point
+    bool recipeVaries = false;       ///< a typed agent takes the place of the recipe instead of adding to it
+    std::vector<std::string> notOn;  ///< hazards of the point
     std::string notOnWhy;
 };
 

@@ -8,9 +8,10 @@ namespace halfcell::core {
 namespace {
 
 constexpr std::pair<std::string_view, SourceClass> kClasses[] = {
-    {"law", SourceClass::Law},          {"standard", SourceClass::Standard}, {"maker", SourceClass::Maker},
-    {"common practice", SourceClass::CommonPractice}, {"memory", SourceClass::Memory}, {"assumed", SourceClass::Assumed},
-    {"record", SourceClass::Record},    {"computed", SourceClass::Computed}};
+    {"law", SourceClass::Law},       {"standard", SourceClass::Standard},
+    {"maker", SourceClass::Maker},   {"common practice", SourceClass::CommonPractice},
+    {"memory", SourceClass::Memory}, {"assumed", SourceClass::Assumed},
+    {"record", SourceClass::Record}, {"computed", SourceClass::Computed}};
 
 std::size_t lineOf(const toml::node& node)
 {
@@ -189,7 +190,8 @@ Limit RuleReader::limit(const Place& in, std::string_view key, bool required, Li
     if (!in.table->get(key)) {
         if (required)
             fail(in.at(key), fmt::format("the limit \"{}\" is missing", key),
-                 fmt::format("add {} = {{ value = ..., source = \"...\", class = \"...\" }}, or write base = \"shipped\" under [rules]", key));
+                 fmt::format("add {} = {{ value = ..., source = \"...\", class = \"...\" }}, or write base = \"shipped\" under [rules]",
+                             key));
         return fallback;
     }
     const auto inner = table(in, key, true);

@@ -9,7 +9,7 @@ namespace halfcell::core::judging {
 
 namespace {
 
-constexpr double kRounding = 1e-9;   ///< a figure that equals its limit is not beyond it, whatever the last bit says
+constexpr double kRounding = 1e-9;  ///< a figure that equals its limit is not beyond it, whatever the last bit says
 
 bool dead(const Case& c)
 {
@@ -52,12 +52,14 @@ std::string terminalRule(const Case& c)
     const auto late = c.running([&](const PhaseFigures& p) { return p.t90_s && *p.t90_s > slow; });
     if (late >= 2 && c.cleaned()) {
         const auto* before = c.past.back()->visit;
-        const bool cleanedBefore = before && std::any_of(before->actions.begin(), before->actions.end(), [](const Action& a) { return isCleaning(a.action); });
+        const bool cleanedBefore =
+            before && std::any_of(before->actions.begin(), before->actions.end(), [](const Action& a) { return isCleaning(a.action); });
         const bool junction = c.differential() ? c.doneInRow(ActionKey::ReplaceBridge, late)
                                                : !c.allowed(ActionKey::ClearJunction) || c.doneInRow(ActionKey::ClearJunction, late) ||
                                                      c.doneInRow(ActionKey::RegenerateGlass, late);
         if (cleanedBefore && junction)
-            return fmt::format("slower than {} s after two cleanings and clearing the {}", formatNumber(slow), c.differential() ? "bridge" : "junction");
+            return fmt::format("slower than {} s after two cleanings and clearing the {}", formatNumber(slow),
+                               c.differential() ? "bridge" : "junction");
     }
     return {};
 }
@@ -118,12 +120,13 @@ std::string capital(std::string text)
     return text;
 }
 
-std::string sentenceOf(const Case& c, const Assessment& a, const std::vector<LimitCheck>& all, const Draft* lead, const std::string& terminal,
-                       const std::optional<std::string>& hold, bool unread)
+std::string sentenceOf(const Case& c, const Assessment& a, const std::vector<LimitCheck>& all, const Draft* lead,
+                       const std::string& terminal, const std::optional<std::string>& hold, bool unread)
 {
     std::string text;
     if (a.verdict == Verdict::NotEnoughData) {
-        text = lead && !lead->cause.empty() ? capital(lead->cause) + ": efficiency is not worked out." : std::string("Not enough to judge it by.");
+        text = lead && !lead->cause.empty() ? capital(lead->cause) + ": efficiency is not worked out."
+                                            : std::string("Not enough to judge it by.");
         if (lead && !lead->advice.empty())
             text += ' ' + lead->advice;
     } else {
@@ -164,7 +167,8 @@ std::vector<ActionKey> orderOf(const Case& c, const std::vector<Draft>& drafts)
             if (d.drives != driving)
                 continue;
             auto cures = d.cures;
-            std::stable_sort(cures.begin(), cures.end(), [&](ActionKey x, ActionKey y) { return c.rules->action(x).minutes < c.rules->action(y).minutes; });
+            std::stable_sort(cures.begin(), cures.end(),
+                             [&](ActionKey x, ActionKey y) { return c.rules->action(x).minutes < c.rules->action(y).minutes; });
             for (const auto a : cures)
                 if (std::find(order.begin(), order.end(), a) == order.end() && c.allowed(a) && !(c.done(a) && a != ActionKey::Replace))
                     order.push_back(a);
@@ -185,10 +189,14 @@ std::vector<LimitCheck> compareWithLimits(const Case& c)
     if (c.kind == SensorKind::Ph) {
         // Antimony has a slope of its own: it is judged against its own first value, not against theory.
         if (c.model.sensing != Sensing::Antimony) {
-            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_use_pct, false, false, OutOfSpecification);
-            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_maintenance_pct, false, false, MaintenanceRequired);
-            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_high_warn_pct, true, false, MaintenanceRequired);
-            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_high_refuse_pct, true, false, OutOfSpecification);
+            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_use_pct, false, false,
+                    OutOfSpecification);
+            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_maintenance_pct, false, false,
+                    MaintenanceRequired);
+            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_high_warn_pct, true, false,
+                    MaintenanceRequired);
+            compare(all, GuiltyFigure::Efficiency, "efficiency", "%", s.efficiency_pct, p.efficiency_high_refuse_pct, true, false,
+                    OutOfSpecification);
         }
         compare(all, GuiltyFigure::Offset, "offset", "mV", s.offset_mv, p.offset_maintenance_mv, true, true, MaintenanceRequired);
         compare(all, GuiltyFigure::Offset, "offset", "mV", s.offset_mv, p.offset_use_mv, true, true, OutOfSpecification);
@@ -234,7 +242,8 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
     for (const auto& x : comparisons)
         if (x.broken)
             signals.emplace_back(x.signal, fmt::format("{} {} {}", x.name, x.upper ? "above" : "below", formatNumber(x.limit->value)));
-    const bool health = c.kind == SensorKind::Ph ? c.state->efficiency_pct.has_value() : c.state->offset_mv.has_value() || c.state->span_pct.has_value();
+    const bool health =
+        c.kind == SensorKind::Ph ? c.state->efficiency_pct.has_value() : c.state->offset_mv.has_value() || c.state->span_pct.has_value();
     const bool enough = health || dead(c) || std::any_of(comparisons.begin(), comparisons.end(), [](const auto& x) { return x.broken; });
     if (enough && hold)
         signals.emplace_back(Signal::FunctionCheck, *hold);
@@ -266,9 +275,8 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
         auto& d = f.add(FindingCode::GlassAged, 330, true, Verdict::Replace, {ActionKey::Replace});
         speaksFor(d, terminal);
     }
-    std::stable_sort(drafts.begin(), drafts.end(), [](const Draft& x, const Draft& y) {
-        return x.drives != y.drives ? x.drives : x.weight > y.weight;
-    });
+    std::stable_sort(drafts.begin(), drafts.end(),
+                     [](const Draft& x, const Draft& y) { return x.drives != y.drives ? x.drives : x.weight > y.weight; });
 
     // The verdict: what leads, unless it was done and only needs another reading.
     const Draft* lead = nullptr;
@@ -295,7 +303,8 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
             a.verdict = Verdict::Recheck;
     } else {
         a.verdict = *a.signal == Signal::Normal || *a.signal == Signal::FunctionCheck ? Verdict::Leave : Verdict::Recheck;
-        if (*a.signal == Signal::FunctionCheck && std::any_of(comparisons.begin(), comparisons.end(), [](const auto& x) { return x.broken; }))
+        if (*a.signal == Signal::FunctionCheck &&
+            std::any_of(comparisons.begin(), comparisons.end(), [](const auto& x) { return x.broken; }))
             a.verdict = Verdict::Recheck;
         if (!drafts.empty())
             lead = &drafts.front();
@@ -325,8 +334,8 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
     for (const auto& x : comparisons) {
         WorkingStep step;
         step.step = fmt::format("{} against {}", x.name, formatNumber(x.limit->value));
-        step.formula = fmt::format("{}{}{} {} {} {}", x.absolute ? "|" : "", x.name, x.absolute ? "|" : "", x.upper ? "<=" : ">=",
-                                   formatNumber(x.limit->value), x.unit);
+        step.formula = fmt::format("{}{}{} {} {} {}", x.absolute ? "|" : "", x.name, x.absolute ? "|" : "",
+                                   x.upper ? "<=" : ">=", formatNumber(x.limit->value), x.unit);
         step.inputs = {{x.name, x.value, x.unit, std::string(keyOf(c.state->phase)), {}},
                        {"limit", x.limit->value, x.unit, "profile " + c.profile->name, {}}};
         step.text = x.broken ? "beyond: " + std::string(keyOf(x.signal)) : "inside";

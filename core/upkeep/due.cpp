@@ -27,7 +27,8 @@ OutRisk riskOf(const SensorContext& c)
     OutRisk wear = c.efficiency ? OutRisk::ofTrend(*c.efficiency, c.efficiencyLimit, static_cast<double>(c.today), c.hazardPerDay)
                                 : OutRisk::ofLife(LogNormalLife::of(c.rules.lifeMonths(c.application)), serviceAgeDays(c.plant, c.history), c.hazardPerDay);
     // A sensor that needs maintenance is out or soon will be: even odds (our choice).
-    const double already = c.assessment && c.assessment->signal && *c.assessment->signal == Signal::MaintenanceRequired ? 0.5 : 0.0;
+    const bool byFigure = c.assessment && c.assessment->guilty != GuiltyFigure::None && c.assessment->guilty != GuiltyFigure::Other;
+    const double already = byFigure && c.assessment->signal == Signal::MaintenanceRequired ? 0.5 : 0.0;
     const auto left = c.last.of(TaskKind::Calibrate) ? c.last.of(TaskKind::Calibrate) : c.last.of(TaskKind::Check);
     const double since = left ? static_cast<double>(std::max<std::int64_t>(0, c.today - *left)) : 0.0;
     const double allowed = c.tolerance.value_or(0.0);

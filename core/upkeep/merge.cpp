@@ -22,14 +22,21 @@ bool covers(TaskKind larger, TaskKind smaller)
 
 namespace {
 
-/// Takes `smaller` into `larger`: the earlier day counts, every trigger stays.
+bool namesATask(std::string_view why)
+{
+    return std::ranges::any_of(keyEntries<TaskKind>(), [why](const auto& entry) {
+        return why.starts_with(entry.words) && why.substr(entry.words.size()).starts_with(": ");
+    });
+}
+
+/// Takes `smaller` into `larger`: the earlier day counts, every trigger stays and says which task it was of.
 void absorb(DueTask& larger, DueTask smaller)
 {
-    const bool earlier = smaller.due < larger.due;
-    if (earlier)
-        larger.why = smaller.why;
+    for (Trigger& t : smaller.triggers)
+        if (!namesATask(t.why))
+            t.why = std::string(wordsOf(smaller.task)) + ": " + t.why;
     larger.due = std::min(larger.due, smaller.due);
-    larger.earliest = std::min({larger.due - 1, std::max(larger.earliest, smaller.earliest)});
+    larger.earliest = std::min(larger.earliest, larger.due - 1);
     larger.latest = std::max(larger.due, std::min(larger.latest, smaller.latest));
     if (smaller.floor) {
         larger.floor = std::min(larger.floor.value_or(*smaller.floor), *smaller.floor);

@@ -85,7 +85,8 @@ private:
     core::Result<void> checkRow(const core::Check& row);
     core::Result<void> checkRow(const core::Action& row);
     template <class Row, class SameRow>
-    void planRows(std::vector<Row>& offered, std::vector<Row>& kept, std::vector<RowVerdict>& verdicts, SameRow same, std::string_view what);
+    void planRows(std::vector<Row>& offered, std::vector<Row>& kept, std::vector<RowVerdict>& verdicts, SameRow same, std::string_view what,
+                  const char* keyField);
     void planHead(const VisitRow& offered, VisitPlan& plan);
 
     PlantStore& m_plant;

@@ -78,30 +78,37 @@ Result<void> Admission::checkRow(const core::Action&)
 
 template <class Row, class SameRow>
 void Admission::planRows(std::vector<Row>& offered, std::vector<Row>& kept, std::vector<RowVerdict>& verdicts, SameRow same,
-                         std::string_view what)
+                         std::string_view what, const char* keyField)
 {
     const std::size_t stored = kept.size();
-    for (Row& row : offered) {
+    for (std::size_t i = 0; i < offered.size(); ++i) {
+        Row& row = offered[i];
         tidy(row);
-        RowVerdict& verdict = verdicts.emplace_back();
-        if (auto checks = checkRow(row); !checks) {
+        RowVerdict verdict;
+        const auto doubled = [&] {
+            for (std::size_t j = 0; j < i; ++j)
+                if (!verdicts[j].refused() && same(offered[j], row))
+                    return true;
+            return false;
+        };
+        const auto standing = [&]() -> const Row* {
+            for (std::size_t j = 0; j < stored; ++j)
+                if (same(kept[j], row))
+                    return &kept[j];
+            return nullptr;
+        };
+        if (auto checks = checkRow(row); !checks)
             verdict = refused(checks.error());
-            continue;
-        }
-        const auto at = std::ranges::find_if(kept, [&](const Row& other) { return same(other, row); });
-        if (at == kept.end()) {
+        else if (doubled())
+            verdict = refused(core::Error{.code = Errc::Conflict,
+                                          .detail = fmt::format("{} is there twice", what),
+                                          .field = keyField,
+                                          .remedy = "keep one of the two rows"});
+        else if (const Row* there = standing())
+            verdict = compareRows<Row>(*there, row, what);
+        else
             kept.push_back(row);
-            continue;
-        }
-        if (static_cast<std::size_t>(at - kept.begin()) < stored) {
-            verdict = compareRows<Row>(*at, row, what);
-            continue;
-        }
-        const bool equal = !difference(*at, row);
-        verdict = refused(core::Error{.code = Errc::Conflict,
-                                      .detail = equal ? fmt::format("{} is there twice", what)
-                                                      : fmt::format("{} is there twice, with different content", what),
-                                      .remedy = "keep one of the two rows"});
+        verdicts.push_back(std::move(verdict));
     }
 }
 
@@ -198,13 +205,13 @@ VisitPlan Admission::plan(VisitRow offered)
     planHead(offered, plan);
     planRows(offered.readings, plan.visit.readings, plan.readings,
              [](const core::Reading& a, const core::Reading& b) { return a.phase == b.phase && a.standard == b.standard && a.dip == b.dip; },
-             fmt::format("the reading of visit {}", offered.visit));
+             fmt::format("the reading of visit {}", offered.visit), "standard");
     planRows(offered.grabs, plan.visit.grabs, plan.grabs, [](const core::Grab&, const core::Grab&) { return true; },
-             fmt::format("the grab sample of visit {}", offered.visit));
+             fmt::format("the grab sample of visit {}", offered.visit), "visit");
     planRows(offered.checks, plan.visit.checks, plan.checks, [](const core::Check&, const core::Check&) { return true; },
-             fmt::format("the checks row of visit {}", offered.visit));
+             fmt::format("the checks row of visit {}", offered.visit), "visit");
     planRows(offered.actions, plan.visit.actions, plan.actions, [](const core::Action& a, const core::Action& b) { return a.step == b.step; },
-             fmt::format("the step of visit {}", offered.visit));
+             fmt::format("the step of visit {}", offered.visit), "step");
     // A visit that would hold nothing but refused rows is not made.
     if (plan.parts.own && !offered.stated && plan.visit.readings.empty() && plan.visit.grabs.empty() && plan.visit.checks.empty() &&
         plan.visit.actions.empty())

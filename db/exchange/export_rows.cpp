@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
+#include <string_view>
 
 namespace halfcell::db {
 
@@ -130,14 +132,20 @@ Records knownAt(Records r, const Instant& asOf)
         }
     }
     keepKnown(r.visits, asOf, ownMoment<Visit>);
+    // Only where something was corrected do places matter.
+    std::set<std::string_view> corrected;
+    for (const Correction& c : r.corrections)
+        corrected.insert(c.visit);
     std::map<std::string, Places, std::less<>> places;
     for (Visit& visit : r.visits) {
         forgetLater(visit.auto_at, asOf);
-        Places& here = places[visit.visit];
+        Places here;
         here.emplace("readings", keepRows(visit.readings, asOf));
         here.emplace("grabs", keepRows(visit.grabs, asOf));
         here.emplace("checks", keepRows(visit.checks, asOf));
         here.emplace("actions", keepRows(visit.actions, asOf));
+        if (corrected.contains(visit.visit))
+            places.emplace(visit.visit, std::move(here));
     }
     std::erase_if(r.corrections, [&](Correction& c) {
         const auto visit = places.find(c.visit);

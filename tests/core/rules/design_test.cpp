@@ -14,11 +14,12 @@ namespace {
 
 using Offer = DesignAllows::Offer;
 
-// Columns: acid, detergent, alcohol, enzyme, thiourea, hypochlorite, clear junction, scrape, rehydrate, refill, bridge, regenerate, polish, Rg, Rref.
-constexpr ActionKey kColumns[] = {ActionKey::CleanAcid,     ActionKey::CleanDetergent,    ActionKey::CleanAlcohol,  ActionKey::CleanEnzyme,
-                                  ActionKey::CleanThiourea, ActionKey::CleanHypochlorite, ActionKey::ClearJunction, ActionKey::ScrapeJunction,
-                                  ActionKey::Rehydrate,     ActionKey::RefillReference,   ActionKey::ReplaceBridge, ActionKey::RegenerateGlass,
-                                  ActionKey::PolishMetal};
+// Columns: acid, detergent, alcohol, enzyme, thiourea, hypochlorite, clear junction, scrape, rehydrate, refill, bridge, regenerate, polish,
+// Rg, Rref.
+constexpr ActionKey kColumns[] = {
+    ActionKey::CleanAcid,         ActionKey::CleanDetergent,  ActionKey::CleanAlcohol,   ActionKey::CleanEnzyme, ActionKey::CleanThiourea,
+    ActionKey::CleanHypochlorite, ActionKey::ClearJunction,   ActionKey::ScrapeJunction, ActionKey::Rehydrate,   ActionKey::RefillReference,
+    ActionKey::ReplaceBridge,     ActionKey::RegenerateGlass, ActionKey::PolishMetal};
 const std::map<ReferenceDesign, std::string> kReference{
     {ReferenceDesign::SingleGel, "YYYYLLLNYNNL. Y"},          {ReferenceDesign::DoubleGel, "YYYYYLLNYNNL. Y"},
     {ReferenceDesign::DoubleRefillable, "YYYYYLYLYYNY. Y"},   {ReferenceDesign::LiquidRefillable, "YYYYYYYLYYNY. Y"},
@@ -26,8 +27,8 @@ const std::map<ReferenceDesign, std::string> kReference{
     {ReferenceDesign::DifferentialBridge, "YYYYNLNNYYYL. L"},
 };
 const std::map<Sensing, std::string> kSensing{
-    {Sensing::Bulb, "YYYY.Y..Y..YNY "},        {Sensing::Flat, "YYYY.Y..Y..LNY "},       {Sensing::Hardened, "YYYY.Y..Y..LNY "},
-    {Sensing::HfResistant, "YYYY.Y..Y..NNY "}, {Sensing::Isfet, "LYYL.LNNN.NNNNY"},      {Sensing::Antimony, "LYYLNN.NN..NYNY"},
+    {Sensing::Bulb, "YYYY.Y..Y..YNY "},        {Sensing::Flat, "YYYY.Y..Y..LNY "},  {Sensing::Hardened, "YYYY.Y..Y..LNY "},
+    {Sensing::HfResistant, "YYYY.Y..Y..NNY "}, {Sensing::Isfet, "LYYL.LNNN.NNNNY"}, {Sensing::Antimony, "LYYLNN.NN..NYNY"},
     {Sensing::Platinum, "YYYY.L..N..NYNY"},    {Sensing::Gold, "YYYY.N..N..NYNY"},
 };
 
@@ -71,8 +72,10 @@ TEST(Design, NoFindingOffersWhatTheDesignForbids)
         for (const auto& [sensing, s] : kSensing) {
             if (isMetal(sensing))
                 continue;
-            const State troubles[] = {{.efficiency = 60, .offset = -3, .t90 = 200, .wait = 450}, {.efficiency = 75, .offset = 70},
-                                      {.efficiency = 78, .offset = -62},                          {.efficiency = 3, .offset = 1}};
+            const State troubles[] = {{.efficiency = 60, .offset = -3, .t90 = 200, .wait = 450},
+                                      {.efficiency = 75, .offset = 70},
+                                      {.efficiency = 78, .offset = -62},
+                                      {.efficiency = 3, .offset = 1}};
             for (const auto& trouble : troubles) {
                 Shop shop;
                 shop.model.reference = reference;
@@ -125,12 +128,16 @@ TEST(Design, AdoptedRulesMayPermitOrpAdjustment)
 TEST(Design, EveryActionHasItsLetter)
 {
     const auto& rules = RuleSet::shipped();
-    const std::map<char, ActionKey> letters{
-        {'D', ActionKey::CleanDetergent}, {'L', ActionKey::CleanAlcohol},  {'A', ActionKey::CleanAcid},       {'E', ActionKey::CleanEnzyme},
-        {'T', ActionKey::CleanThiourea},  {'H', ActionKey::CleanHypochlorite}, {'J', ActionKey::ClearJunction}, {'C', ActionKey::ScrapeJunction},
-        {'O', ActionKey::Condition},      {'W', ActionKey::Rehydrate},     {'F', ActionKey::RefillReference}, {'B', ActionKey::ReplaceBridge},
-        {'G', ActionKey::RegenerateGlass}, {'P', ActionKey::PolishMetal},  {'M', ActionKey::DryConnector},    {'R', ActionKey::Rewire},
-        {'S', ActionKey::Standardise},    {'U', ActionKey::Adjust},        {'X', ActionKey::Replace},         {'Z', ActionKey::Scrap}};
+    const std::map<char, ActionKey> letters{{'D', ActionKey::CleanDetergent},  {'L', ActionKey::CleanAlcohol},
+                                            {'A', ActionKey::CleanAcid},       {'E', ActionKey::CleanEnzyme},
+                                            {'T', ActionKey::CleanThiourea},   {'H', ActionKey::CleanHypochlorite},
+                                            {'J', ActionKey::ClearJunction},   {'C', ActionKey::ScrapeJunction},
+                                            {'O', ActionKey::Condition},       {'W', ActionKey::Rehydrate},
+                                            {'F', ActionKey::RefillReference}, {'B', ActionKey::ReplaceBridge},
+                                            {'G', ActionKey::RegenerateGlass}, {'P', ActionKey::PolishMetal},
+                                            {'M', ActionKey::DryConnector},    {'R', ActionKey::Rewire},
+                                            {'S', ActionKey::Standardise},     {'U', ActionKey::Adjust},
+                                            {'X', ActionKey::Replace},         {'Z', ActionKey::Scrap}};
     for (const auto& [letter, action] : letters) {
         EXPECT_EQ(rules.actionByLetter(letter), action);
         EXPECT_EQ(rules.action(action).letter, letter);
@@ -181,8 +188,8 @@ TEST(Cautions, FollowTheAgentNotTheLetter)
     const auto& rules = RuleSet::shipped();
     const auto bleached = after(ActionKey::CleanDetergent, "detergent, then bleach 1 in 50");
     // Every step whose recipe holds acid counts as acid.
-    for (const auto action : {ActionKey::CleanAcid, ActionKey::CleanEnzyme, ActionKey::CleanThiourea, ActionKey::RegenerateGlass, ActionKey::Condition,
-                              ActionKey::Rehydrate})
+    for (const auto action : {ActionKey::CleanAcid, ActionKey::CleanEnzyme, ActionKey::CleanThiourea, ActionKey::RegenerateGlass,
+                              ActionKey::Condition, ActionKey::Rehydrate})
         EXPECT_TRUE(asks(rules.cautionsFor(action, "", nullptr, bleached), "acid_after_hypochlorite")) << keyOf(action);
     EXPECT_FALSE(holdsKey(rules.cautionsFor(ActionKey::Condition, "pH 7 buffer", nullptr, bleached), "acid_after_hypochlorite"))
         << "conditioning in pH 7 holds no acid";
@@ -237,8 +244,9 @@ TEST(Cautions, BeforeItLeavesTheProcess)
 
 TEST(Cautions, EveryOneEndsBySayingWhatComesFirst)
 {
-    for (const char* key : {"acid", "acid_after_hypochlorite", "hypochlorite_after_acid", "hypochlorite", "cyanide_line", "sulfide_line", "thiourea", "solvent",
-                            "warm_kcl", "regenerate", "broken_glass", "zobell", "light", "quinhydrone", "hot_or_pressurised"}) {
+    for (const char* key :
+         {"acid", "acid_after_hypochlorite", "hypochlorite_after_acid", "hypochlorite", "cyanide_line", "sulfide_line", "thiourea",
+          "solvent", "warm_kcl", "regenerate", "broken_glass", "zobell", "light", "quinhydrone", "hot_or_pressurised"}) {
         const auto c = RuleSet::shipped().caution(key);
         ASSERT_TRUE(c) << key;
         EXPECT_TRUE(c->text.ends_with("come first.")) << key;

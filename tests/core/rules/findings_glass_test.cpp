@@ -282,7 +282,7 @@ TEST(FindingsPh, GlassResistanceIsJudgedAt25DegreesAndAgainstItsOwnFirstValue)
     auto& v = shop.visit(100);
     Shop::state(v, Phase::AsFound, {.efficiency = 96, .offset = 3});
     auto& k = Shop::check(v);
-    k.glass_mohm = 8.0;            // at 60 degC: about 120 MOhm at 25 degC
+    k.glass_mohm = 8.0;  // at 60 degC: about 120 MOhm at 25 degC
     k.glass_temp_degc = 60.0;
     EXPECT_EQ(shop.assess().findings[0].code, FindingCode::Healthy);
 }

@@ -4,7 +4,8 @@
 
 #include <gtest/gtest.h>
 
-/// ORP, one case per row O1 to O10 of the common failure table. Expected potentials: the shipped series (USGS A6.5); limits common practice.
+/// ORP, one case per row O1 to O10 of the common failure table. Expected potentials: the shipped series (USGS A6.5); limits common
+/// practice.
 namespace halfcell::core::test {
 
 namespace {

@@ -11,7 +11,8 @@ using Kind = Question::Kind;
 
 std::vector<Question> ask(const Visit& v, const PhaseFigures* last = nullptr)
 {
-    return questionsAbout(v, SensorKind::Ph, "3M KCl", last, StandardsBook::shipped(), RuleSet::shipped(), RuleSet::shipped().profile("default"));
+    return questionsAbout(v, SensorKind::Ph, "3M KCl", last, StandardsBook::shipped(), RuleSet::shipped(),
+                          RuleSet::shipped().profile("default"));
 }
 const Question* find(const std::vector<Question>& all, Kind kind)
 {
@@ -64,7 +65,8 @@ TEST(Plausibility, WrongSignInAcid)
 
 TEST(Plausibility, ExchangedBeakers)
 {
-    const auto all = ask(typed({{"ph4.01", mvFor("ph7.00", 96.9, 2)}, {"ph7.00", mvFor("ph4.01", 98, 2)}, {"ph10.01", mvFor("ph10.01", 98, 2)}}));
+    const auto all =
+        ask(typed({{"ph4.01", mvFor("ph7.00", 96.9, 2)}, {"ph7.00", mvFor("ph4.01", 98, 2)}, {"ph10.01", mvFor("ph10.01", 98, 2)}}));
     const auto* q = find(all, Kind::Swapped);
     ASSERT_TRUE(q);
     EXPECT_EQ(q->reading, 1u);

@@ -17,14 +17,15 @@ Shop mixed()
     Shop::state(v, Phase::AsFound, {.efficiency = 83, .offset = 31, .t90 = 140, .wait = 300, .standards = {"ph7.00", "ph10.01", "ph4.01"}});
     Shop::check(v).coating = 2.0;
     Shop::act(v, ActionKey::CleanAcid);
-    Shop::state(v, Phase::AfterClean, {.efficiency = 88, .offset = 33, .t90 = 70, .wait = 300, .standards = {"ph7.00", "ph10.01", "ph4.01"}});
+    Shop::state(v, Phase::AfterClean,
+                {.efficiency = 88, .offset = 33, .t90 = 70, .wait = 300, .standards = {"ph7.00", "ph10.01", "ph4.01"}});
     return shop;
 }
 
 bool same(const Assessment& a, const Assessment& b)
 {
-    return a.signal == b.signal && a.verdict == b.verdict && a.findings == b.findings && a.actionOrder == b.actionOrder && a.sentence == b.sentence &&
-           a.guilty == b.guilty && a.verdictWorking == b.verdictWorking;
+    return a.signal == b.signal && a.verdict == b.verdict && a.findings == b.findings && a.actionOrder == b.actionOrder &&
+           a.sentence == b.sentence && a.guilty == b.guilty && a.verdictWorking == b.verdictWorking;
 }
 
 }  // namespace
@@ -57,7 +58,8 @@ TEST(Properties, UnmeasuredTestsChangeNothing)
     auto shop = mixed();
     const auto before = shop.assess();
     auto& k = shop.records.visits.back().checks.front();
-    for (auto* field : {&k.glass_mohm, &k.reference_kohm, &k.noise_mv, &k.hysteresis_mv, &k.dilution_ph, &k.stir_ph, &k.reread_pct, &k.thermometer_off_k, &k.dry_hours})
+    for (auto* field : {&k.glass_mohm, &k.reference_kohm, &k.noise_mv, &k.hysteresis_mv, &k.dilution_ph, &k.stir_ph, &k.reread_pct,
+                        &k.thermometer_off_k, &k.dry_hours})
         *field = NoAnswer::NotDone;
     EXPECT_TRUE(same(before, shop.assess()));
     k.cable = Comparison::NotPossible;
@@ -95,7 +97,8 @@ TEST(Properties, AVisitIsJudgedByWhatCameBefore)
     const auto first = assessVisit(p, *history, figures, 1, standards, RuleSet::shipped());
     EXPECT_EQ(first.signal, Signal::Normal);
     EXPECT_EQ(first.measured, figures[1].when);
-    EXPECT_TRUE(same(assessVisit(p, *history, figures, 4, standards, RuleSet::shipped()), core::assess(p, *history, figures, standards, RuleSet::shipped())));
+    EXPECT_TRUE(same(assessVisit(p, *history, figures, 4, standards, RuleSet::shipped()),
+                     core::assess(p, *history, figures, standards, RuleSet::shipped())));
 }
 
 TEST(Properties, ExactlyOneOfHealthyAndSomethingElse)

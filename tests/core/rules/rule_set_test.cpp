@@ -48,7 +48,8 @@ TEST(RuleSet, ShippedDefaultsAreTheCommonOnes)
     EXPECT_EQ(agency.efficiency_high_refuse_pct.value, 101);
     EXPECT_EQ(agency.efficiency_use_pct.sourceClass, SourceClass::Standard);
     EXPECT_EQ(rules.profileNames(), (std::vector<std::string>{"default", "agency", "process"}));
-    EXPECT_EQ(rules.signalOrder(), (std::vector{Signal::Failure, Signal::FunctionCheck, Signal::OutOfSpecification, Signal::MaintenanceRequired, Signal::Normal}));
+    EXPECT_EQ(rules.signalOrder(), (std::vector{Signal::Failure, Signal::FunctionCheck, Signal::OutOfSpecification,
+                                                Signal::MaintenanceRequired, Signal::Normal}));
     EXPECT_EQ(rules.openLifeDays("ph7.00"), 90);
     EXPECT_EQ(rules.openLifeDays("ph10.01"), 30);
     EXPECT_EQ(rules.openLifeDays("ph12.45"), 7);
@@ -76,7 +77,8 @@ TEST(RuleSet, NothingIsAssignedAsShippedAndAssignmentsGoModelClassSite)
     point.site = "Lantern Street Baths";
     point.loop_class = LoopClass::Permit;
     EXPECT_EQ(RuleSet::shipped().profileFor(&model, &point).name, "default");
-    const auto text = overlay("[[assign]]\nsite = \"Lantern Street Baths\"\nprofile = \"process\"\n[[assign]]\nloop_class = \"permit\"\nprofile = \"agency\"\n");
+    const auto text = overlay(
+        "[[assign]]\nsite = \"Lantern Street Baths\"\nprofile = \"process\"\n[[assign]]\nloop_class = \"permit\"\nprofile = \"agency\"\n");
     const auto rules = RuleSet::parse(text);
     ASSERT_TRUE(rules) << rules.error().detail;
     EXPECT_EQ(rules->profileFor(&model, &point).name, "agency");
@@ -154,26 +156,32 @@ TEST_P(BadRules, NamesLineFieldAndRemedy)
 INSTANTIATE_TEST_SUITE_P(
     RuleSet, BadRules,
     testing::Values(
-        BadCase{"use_above_maintenance", "[profile.default]\nefficiency_use_pct = { value = 85, source = \"x\" }\n", "profile.default.efficiency_use_pct", 6,
-                "use (85) must lie below maintenance (80)"},
+        BadCase{"use_above_maintenance", "[profile.default]\nefficiency_use_pct = { value = 85, source = \"x\" }\n",
+                "profile.default.efficiency_use_pct", 6, "use (85) must lie below maintenance (80)"},
         BadCase{"maintenance_below_use", "[profile.default]\nefficiency_maintenance_pct = { value = 60, source = \"x\" }\n",
                 "profile.default.efficiency_maintenance_pct", 6, "use (70) must lie below maintenance (60)"},
-        BadCase{"misspelt_limit", "[profile.default]\nefficency_use_pct = { value = 65, source = \"x\" }\n", "profile.default.efficency_use_pct", 6, "no limit"},
-        BadCase{"limit_as_text", "[profile.default]\nefficiency_use_pct = { value = \"65 %\", source = \"x\" }\n", "profile.default.efficiency_use_pct.value", 6,
-                "a number is expected"},
-        BadCase{"limit_without_source", "[profile.default]\nefficiency_use_pct = { value = 65 }\n", "profile.default.efficiency_use_pct.source", 6, "missing"},
-        BadCase{"impossible_value", "[profile.default]\nefficiency_use_pct = { value = -5, source = \"x\" }\n", "profile.default.efficiency_use_pct", 6, "outside"},
+        BadCase{"misspelt_limit", "[profile.default]\nefficency_use_pct = { value = 65, source = \"x\" }\n",
+                "profile.default.efficency_use_pct", 6, "no limit"},
+        BadCase{"limit_as_text", "[profile.default]\nefficiency_use_pct = { value = \"65 %\", source = \"x\" }\n",
+                "profile.default.efficiency_use_pct.value", 6, "a number is expected"},
+        BadCase{"limit_without_source", "[profile.default]\nefficiency_use_pct = { value = 65 }\n",
+                "profile.default.efficiency_use_pct.source", 6, "missing"},
+        BadCase{"impossible_value", "[profile.default]\nefficiency_use_pct = { value = -5, source = \"x\" }\n",
+                "profile.default.efficiency_use_pct", 6, "outside"},
         BadCase{"no_class", "[profile.default]\nefficiency_use_pct = { value = 65, source = \"x\", class = \"rumour\" }\n",
                 "profile.default.efficiency_use_pct.class", 6, "rumour"},
         BadCase{"bridge_longer_than_a_year", "[intervals.cooling]\nreplace_bridge = { days = 400, design = \"differential_bridge\" }\n",
                 "intervals.cooling.replace_bridge.days", 6, "at least yearly"},
-        BadCase{"unknown_task", "[intervals.cooling]\nadmire = { days = 4 }\n", "intervals.cooling.admire", 6, "not one of the allowed words"},
-        BadCase{"unknown_profile", "[[assign]]\nsite = \"Upper Wexmoor Waterworks\"\nprofile = \"strict\"\n", "assign[0].profile", 7, "no profile"},
+        BadCase{"unknown_task", "[intervals.cooling]\nadmire = { days = 4 }\n", "intervals.cooling.admire", 6,
+                "not one of the allowed words"},
+        BadCase{"unknown_profile", "[[assign]]\nsite = \"Upper Wexmoor Waterworks\"\nprofile = \"strict\"\n", "assign[0].profile", 7,
+                "no profile"},
         BadCase{"two_of_a_kind", "[[assign]]\nsite = \"a\"\nmodel = \"b\"\nprofile = \"default\"\n", "assign[0]", 5, "names one of"},
         BadCase{"unknown_table", "[limits]\nuse = 70\n", "limits", 5, "not known here"},
         BadCase{"signal_order", "[signals]\norder = [\"failure\", \"failure\"]\n", "signals.order", 6, "must stand in the order once"},
         BadCase{"letter_taken", "[[action]]\nkey = \"clean_acid\"\nletter = \"D\"\n", "action.clean_acid.letter", 7, "taken by"},
-        BadCase{"caution_unknown", "[[action]]\nkey = \"clean_acid\"\ncautions = [\"acid\", \"beware\"]\n", "action.clean_acid.cautions", 7, "beware"}),
+        BadCase{"caution_unknown", "[[action]]\nkey = \"clean_acid\"\ncautions = [\"acid\", \"beware\"]\n", "action.clean_acid.cautions", 7,
+                "beware"}),
     [](const auto& i) { return std::string(i.param.what); });
 
 TEST(RuleSet, IntervalsFollowApplicationAndDesign)
@@ -187,8 +195,8 @@ TEST(RuleSet, IntervalsFollowApplicationAndDesign)
     orp.kind = SensorKind::Orp;
     orp.reference = ReferenceDesign::DoubleRefillable;
     orp.sensing = Sensing::Platinum;
-    const char* applications[] = {"drinking_water", "wastewater", "caustic", "cooling", "pure_water", "bleach", "food", "pool", "plating", "flotation", "scrubber",
-                                  "brewing hall", "*"};
+    const char* applications[] = {"drinking_water", "wastewater", "caustic",   "cooling",  "pure_water",   "bleach", "food",
+                                  "pool",           "plating",    "flotation", "scrubber", "brewing hall", "*"};
     for (const auto* application : applications) {
         const auto bridge = rules.taskRule(TaskKind::ReplaceBridge, application, &differential);
         ASSERT_TRUE(bridge) << application;
@@ -202,8 +210,8 @@ TEST(RuleSet, IntervalsFollowApplicationAndDesign)
         EXPECT_TRUE(rules.taskRule(TaskKind::RefillReference, application, &refillable)) << application;
         EXPECT_FALSE(rules.taskRule(TaskKind::Calibrate, application, &orp)) << "ORP is checked, not adjusted";
         EXPECT_TRUE(rules.taskRule(TaskKind::Check, application, &orp)) << application;
-        for (const auto task : {TaskKind::Verify, TaskKind::Clean, TaskKind::Check, TaskKind::Calibrate, TaskKind::Service, TaskKind::StorageSolution,
-                                TaskKind::ShelfCheck, TaskKind::Equipment}) {
+        for (const auto task : {TaskKind::Verify, TaskKind::Clean, TaskKind::Check, TaskKind::Calibrate, TaskKind::Service,
+                                TaskKind::StorageSolution, TaskKind::ShelfCheck, TaskKind::Equipment}) {
             const auto rule = rules.taskRule(task, application, &gel);
             ASSERT_TRUE(rule) << application << ' ' << keyOf(task);
             EXPECT_FALSE(rule->source.empty());

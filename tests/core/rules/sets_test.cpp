@@ -9,8 +9,8 @@ namespace halfcell::core::test {
 namespace {
 Assessment withFigures(double efficiency, double offset, double t90 = 20)
 {
-    return calc({{"ph7.00", mvFor("ph7.00", efficiency, offset), 25}, {"ph4.01", mvFor("ph4.01", efficiency, offset), 25}}, SensorKind::Ph, {},
-                2 * t90 + 60, t90);
+    return calc({{"ph7.00", mvFor("ph7.00", efficiency, offset), 25}, {"ph4.01", mvFor("ph4.01", efficiency, offset), 25}}, SensorKind::Ph,
+                {}, 2 * t90 + 60, t90);
 }
 }  // namespace
 
@@ -119,7 +119,8 @@ TEST(Sets, LimitsHoldAtTheirValues)
 TEST(Sets, EveryLimitComparedIsInTheWorkingWithItsSource)
 {
     const auto a = withFigures(78.2, 3);
-    const auto found = std::find_if(a.verdictWorking.begin(), a.verdictWorking.end(), [](const WorkingStep& s) { return s.step == "efficiency against 80"; });
+    const auto found = std::find_if(a.verdictWorking.begin(), a.verdictWorking.end(),
+                                    [](const WorkingStep& s) { return s.step == "efficiency against 80"; });
     ASSERT_NE(found, a.verdictWorking.end());
     EXPECT_NE(found->source.find("common practice"), std::string::npos);
     EXPECT_NE(found->source.find("default@1"), std::string::npos);
@@ -142,7 +143,8 @@ TEST(Sets, MissingTemperatureAbstainsButADeadCellStillShows)
     FigureContext context;
     context.standards = &StandardsBook::shipped();
     const auto judge = [&] {
-        return assessSet(v, Phase::AsFound, SensorKind::Ph, "", figuresOf(v, Phase::AsFound, context), StandardsBook::shipped(), RuleSet::shipped());
+        return assessSet(v, Phase::AsFound, SensorKind::Ph, "", figuresOf(v, Phase::AsFound, context), StandardsBook::shipped(),
+                         RuleSet::shipped());
     };
     auto a = judge();
     EXPECT_EQ(a.verdict, Verdict::NotEnoughData);

@@ -65,7 +65,8 @@ public:
         records.visits.push_back(std::move(v));
         return records.visits.back();
     }
-    static void read(Visit& v, Phase phase, const std::string& standard, double mv, double temp = 25.0, double wait = 120.0, double t90 = 20.0)
+    static void read(Visit& v, Phase phase, const std::string& standard, double mv, double temp = 25.0, double wait = 120.0,
+                     double t90 = 20.0)
     {
         Reading r;
         r.when = v.when;
@@ -109,7 +110,7 @@ public:
     {
         for (int i = 0; i < months; ++i) {
             auto each = s;
-            each.offset += 0.1 * i;   // no two visits read alike to the digit
+            each.offset += 0.1 * i;  // no two visits read alike to the digit
             state(visit(30.0 * i), Phase::AsLeft, each);
         }
     }
@@ -149,10 +150,14 @@ inline const Finding* find(const Assessment& a, FindingCode code)
             return &f;
     return nullptr;
 }
-inline bool has(const Assessment& a, FindingCode code) { return find(a, code) != nullptr; }
+inline bool has(const Assessment& a, FindingCode code)
+{
+    return find(a, code) != nullptr;
+}
 inline bool says(const Finding& f, Because::Side side, std::string_view text)
 {
-    return std::any_of(f.because.begin(), f.because.end(), [&](const Because& b) { return b.side == side && b.text.find(text) != std::string::npos; });
+    return std::any_of(f.because.begin(), f.because.end(),
+                       [&](const Because& b) { return b.side == side && b.text.find(text) != std::string::npos; });
 }
 inline bool offers(const Assessment& a, ActionKey action)
 {

@@ -1,0 +1,106 @@
+#include "db/exchange/csv_split.h"
+#include "db/exchange/csv_write.h"
+#include "db/exchange/public_tables.h"
+#include "db/exchange/utf8.h"
+
+#include <gtest/gtest.h>
+
+namespace halfcell::db {
+namespace {
+
+struct Row {
+    std::size_t line;
+    CsvRecord::Fault fault;
+    std::vector<std::string> cells;
+};
+
+std::vector<Row> split(std::string_view text)
+{
+    CsvSplitter splitter(text);
+    CsvRecord record;
+    std::vector<Row> rows;
+    while (splitter.next(record))
+        rows.push_back({record.line, record.fault, {record.cells.begin(), record.cells.end()}});
+    return rows;
+}
+
+TEST(CsvSplitter, ReadsWhatRfc4180Says)
+{
+    const auto rows = split("a,b,c\r\n1,\"x, \"\"y\"\"\r\nz\",\r\n,,\nlast");
+    ASSERT_EQ(rows.size(), 4U);
+    EXPECT_EQ(rows[1].cells, (std::vector<std::string>{"1", "x, \"y\"\r\nz", ""}));
+    EXPECT_EQ(rows[1].line, 2U);
+    EXPECT_EQ(rows[2].line, 4U);
+    EXPECT_EQ(rows[2].cells.size(), 3U);
+    EXPECT_EQ(rows[3].cells, (std::vector<std::string>{"last"}));
+}
+
+TEST(CsvSplitter, PassesOverBlankLinesAndCountsThem)
+{
+    const auto rows = split("a\n\n\r\nb\n");
+    ASSERT_EQ(rows.size(), 2U);
+    EXPECT_EQ(rows[1].line, 4U);
+    EXPECT_TRUE(split("").empty());
+    EXPECT_TRUE(split("\n\r\n").empty());
+}
+
+TEST(CsvSplitter, OneBadRowDoesNotSwallowTheNext)
+{
+    const auto rows = split("1,\"open\n2,ok\n3,st\"ray\n4,\"closed\"x\n5,\"fine\"\n");
+    ASSERT_EQ(rows.size(), 5U);
+    EXPECT_EQ(rows[0].fault, CsvRecord::Fault::StrayQuote);  // its quote pairs with the next line's
+    EXPECT_EQ(rows[1].cells[1], "ok");
+    EXPECT_EQ(rows[2].fault, CsvRecord::Fault::StrayQuote);
+    EXPECT_EQ(rows[3].fault, CsvRecord::Fault::StrayQuote);
+    EXPECT_EQ(rows[4].cells[1], "fine");
+    EXPECT_EQ(rows[4].line, 5U);
+    EXPECT_EQ(split("1,\"open to the end\n2,ok")[0].fault, CsvRecord::Fault::OpenQuote);
+    EXPECT_EQ(split("1,\"open to the end\n2,ok")[1].cells[0], "2");
+}
+
+TEST(CsvSplitter, RefusesARecordOfTenMegabytes)
+{
+    const auto rows = split("1," + std::string(10'000'000, 'x') + "\n2,ok\n");
+    ASSERT_EQ(rows.size(), 2U);
+    EXPECT_EQ(rows[0].fault, CsvRecord::Fault::TooLong);
+    EXPECT_EQ(rows[1].cells[1], "ok");
+}
+
+TEST(CsvWriter, WritesWhatTheSplitterReadsBack)
+{
+    const std::vector<std::string> cells = {"plain", "", "a,b", "say \"so\"", "two\nlines", " blank ", "-3.5", "µS"};
+    std::string text;
+    appendRecord(text, cells);
+    EXPECT_TRUE(text.ends_with("\r\n"));
+    EXPECT_EQ(split(text)[0].cells, cells);
+}
+
+TEST(Utf8, FindsTheFirstByteThatIsNone)
+{
+    EXPECT_EQ(firstNotUtf8("plain text that is longer than a block"), std::string_view::npos);
+    EXPECT_EQ(firstNotUtf8("µ Ω → 𝄞"), std::string_view::npos);
+    EXPECT_EQ(firstNotUtf8("caf\xE9"), 3U);
+    EXPECT_EQ(firstNotUtf8("\xC0\xAF"), 0U);          // overlong
+    EXPECT_EQ(firstNotUtf8("ab\xED\xA0\x80"), 2U);    // surrogate
+    EXPECT_EQ(firstNotUtf8("\xF4\x90\x80\x80"), 0U);  // beyond the last character
+    EXPECT_EQ(firstNotUtf8("ab\xE2\x82"), 2U);        // cut short
+    EXPECT_EQ(shortened("µµµµ", 2), "µµ…");
+    EXPECT_EQ(shortened("a\nb\xFF"), "a·b·");
+}
+
+TEST(PublicTables, HaveTheirColumnsFromTheCatalogue)
+{
+    const auto readings = publicColumns(PublicTable::Readings);
+    std::string names;
+    for (const PublicColumn& column : readings)
+        names += std::string(column.name) + (column.required ? "* " : " ");
+    EXPECT_EQ(names, "visit* when* serial* tag person reason phase* standard* lot mv* temp_degc temp_source wait_s t90_s settled meter "
+                     "thermometer dip shown_ph keyed why_missing note recorded ");
+    EXPECT_TRUE(readings[9].number);
+    EXPECT_FALSE(readings[8].number);
+    EXPECT_EQ(tableNamed("Readings"), PublicTable::Readings);
+    EXPECT_EQ(tableNamed("reading"), std::nullopt);
+}
+
+}  // namespace
+}  // namespace halfcell::db
