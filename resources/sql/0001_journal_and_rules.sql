@@ -30,10 +30,10 @@ CREATE TABLE meta (
 
 -- The shop's name, as it was given over time; the latest counts.
 CREATE TABLE shop_names (
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     shop TEXT NOT NULL CHECK (shop <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (entry)
 ) STRICT, WITHOUT ROWID;
 CREATE TRIGGER shop_names_no_update BEFORE UPDATE ON shop_names
@@ -65,6 +65,7 @@ END;
 
 -- Which rule set was taken into force, when, by whom and why.
 CREATE TABLE rule_adoptions (
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     id TEXT NOT NULL CHECK (id <> '') REFERENCES rule_sets (id),
     adopted_s INTEGER NOT NULL,
     adopted_offset_min INTEGER NOT NULL CHECK (adopted_offset_min BETWEEN -899 AND 899),
@@ -72,7 +73,6 @@ CREATE TABLE rule_adoptions (
     why TEXT CHECK (why <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (entry)
 ) STRICT, WITHOUT ROWID;
 CREATE TRIGGER rule_adoptions_no_update BEFORE UPDATE ON rule_adoptions

@@ -276,6 +276,7 @@ BEGIN
 END;
 
 CREATE TABLE merges (
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     book TEXT NOT NULL CHECK (book <> ''),
     merged_s INTEGER NOT NULL,
     merged_offset_min INTEGER NOT NULL CHECK (merged_offset_min BETWEEN -899 AND 899),
@@ -285,7 +286,6 @@ CREATE TABLE merges (
     person TEXT CHECK (person <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (entry)
 ) STRICT, WITHOUT ROWID;
 CREATE TRIGGER merges_no_update BEFORE UPDATE ON merges

@@ -610,6 +610,7 @@ BEGIN
 END;
 
 CREATE TABLE merges (
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     book TEXT NOT NULL CHECK (book <> ''),
     merged_s INTEGER NOT NULL,
     merged_offset_min INTEGER NOT NULL CHECK (merged_offset_min BETWEEN -899 AND 899),
@@ -619,7 +620,6 @@ CREATE TABLE merges (
     person TEXT CHECK (person <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (entry)
 ) STRICT, WITHOUT ROWID;
 
@@ -1122,6 +1122,7 @@ BEGIN
 END;
 
 CREATE TABLE rule_adoptions (
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     id TEXT NOT NULL CHECK (id <> '') REFERENCES rule_sets (id),
     adopted_s INTEGER NOT NULL,
     adopted_offset_min INTEGER NOT NULL CHECK (adopted_offset_min BETWEEN -899 AND 899),
@@ -1129,7 +1130,6 @@ CREATE TABLE rule_adoptions (
     why TEXT CHECK (why <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (entry)
 ) STRICT, WITHOUT ROWID;
 
@@ -1248,10 +1248,10 @@ BEGIN
 END;
 
 CREATE TABLE shop_names (
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     shop TEXT NOT NULL CHECK (shop <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (entry)
 ) STRICT, WITHOUT ROWID;
 
