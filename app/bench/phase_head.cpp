@@ -103,7 +103,7 @@ void PhaseHead::compose()
 void PhaseHead::changeEvent(QEvent* event)
 {
     QWidget::changeEvent(event);
-    if (event->type() == QEvent::PaletteChange)
+    if (event->type() == QEvent::PaletteChange && m_figures)
         compose();
 }
 

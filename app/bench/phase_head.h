@@ -32,9 +32,9 @@ protected:
 private:
     void compose();
 
-    QHBoxLayout* m_row;
-    QLabel* m_title;
-    QLabel* m_figures;
+    QHBoxLayout* m_row = nullptr;
+    QLabel* m_title = nullptr;
+    QLabel* m_figures = nullptr;
     LivePhase m_live;
     bool m_any = false;
 };

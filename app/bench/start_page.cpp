@@ -93,10 +93,10 @@ StartPage::StartPage(BenchPresenter& presenter, QWidget* parent) : QWidget(paren
     m_scan->setObjectName(QStringLiteral("bench.start.scan"));
     m_scan->setAccessibleName(tr("Scan a sensor, or type its serial or tag"));
     m_scan->setPlaceholderText(tr("serial or tag; scan here"));
-    m_scan->setMaximumWidth(metrics.px(420));
+    m_scan->setFixedWidth(metrics.px(420));
     setTextRole(m_scan, TextRole::Field);
     scanHead->setBuddy(m_scan);
-    left->addWidget(m_scan);
+    left->addWidget(m_scan, 0, Qt::AlignLeft);
     m_note = new NoteLine(this);
     m_note->setObjectName(QStringLiteral("bench.start.note"));
     left->addWidget(m_note);
@@ -121,6 +121,7 @@ StartPage::StartPage(BenchPresenter& presenter, QWidget* parent) : QWidget(paren
     m_jobs->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     connect(m_jobs, &QListWidget::itemActivated, this, [this] { openChosen(); });
     left->addWidget(m_jobs, 1);
+    left->addStretch(0);
 
     auto* right = new QVBoxLayout;
     right->setSpacing(metrics.spacing());

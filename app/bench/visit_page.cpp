@@ -133,6 +133,8 @@ void VisitPage::takeFocus()
 
 void VisitPage::layOut()
 {
+    if (!m_right)
+        return;   // still being made
     const Metrics metrics = Metrics::of(this);
     const WidthClass width = metrics.widthClass(this->width());
     const bool open = width == WidthClass::Wide || width == WidthClass::Normal;

@@ -44,13 +44,13 @@ private:
     void show(Region region);
 
     BenchPresenter& m_presenter;
-    QScrollArea* m_left;
-    BeforePanel* m_before;
-    SensorPanel* m_sensor;
-    LadderView* m_ladder;
-    QScrollArea* m_right;
-    ReadingsPanel* m_readings;
-    QPushButton* m_folded;
+    QScrollArea* m_left = nullptr;
+    BeforePanel* m_before = nullptr;
+    SensorPanel* m_sensor = nullptr;
+    LadderView* m_ladder = nullptr;
+    QScrollArea* m_right = nullptr;
+    ReadingsPanel* m_readings = nullptr;
+    QPushButton* m_folded = nullptr;
     Region m_region = kForm;
 };
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "core/fleet/records.h"
-#include "db/book/book_types.h"
+#include "db/values/book_types.h"
 
 #include <QString>
 #include <QStringList>

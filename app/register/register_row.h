@@ -6,7 +6,7 @@
 #include "app/style/marks.h"
 #include "core/fleet/records.h"
 #include "core/rules/rule_set.h"
-#include "db/book/book_types.h"
+#include "db/values/book_types.h"
 
 #include <QString>
 

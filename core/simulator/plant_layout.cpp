@@ -118,7 +118,7 @@ Layout layOut(int points, const Instant& recorded)
     const auto rows = pointRows();
     const int drawn = static_cast<int>(rows.size());
     std::vector<int> order(layout.areas.size(), 0);
-    int wanted = std::max(points, static_cast<int>(layout.areas.size()));
+    int wanted = std::max(points, 1);
     for (int train = 0; wanted > 0; ++train) {
         const int share = std::min(wanted, drawn);
         for (int i = 0; i < drawn; ++i) {

@@ -4,7 +4,7 @@
 #include "core/fleet/records.h"
 #include "core/quantity/result.h"
 #include "core/rules/rule_set.h"
-#include "db/book/book_types.h"
+#include "db/values/book_types.h"
 
 #include <filesystem>
 #include <functional>

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "core/overview/overview.h"
-#include "db/book/book_types.h"
+#include "db/values/book_types.h"
 #include "db/stores/figure_store.h"
 
 #include <cstddef>

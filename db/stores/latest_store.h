@@ -1,6 +1,6 @@
 #pragma once
 
-#include "db/book/book_types.h"
+#include "db/values/book_types.h"
 #include "db/connection/connection.h"
 
 #include <memory>

@@ -169,7 +169,14 @@ TEST(Explain, OpensAFigureIntoItsSteps)
 TEST(History, FollowsOneSensorAndObeysAsOf)
 {
     const Json assess = run({"assess", "--book", demoBook(), "--as-of", kDay, "--json"}).json();
-    const std::string serial = assess.at("sensors").at(0).at("serial");
+    // A sensor that was there a year before.
+    std::string serial;
+    for (const Json& s : assess.at("sensors"))
+        if (run({"history", "--book", demoBook(), "--as-of", "2025-03-01", "--serial", s.at("serial"), "--quiet"}).code == 0) {
+            serial = s.at("serial");
+            break;
+        }
+    ASSERT_FALSE(serial.empty());
     const Json now = run({"history", "--book", demoBook(), "--as-of", kDay, "--serial", serial, "--json"}).json();
     const Json then = run({"history", "--book", demoBook(), "--as-of", "2025-03-01", "--serial", serial, "--json"}).json();
     EXPECT_GE(now.at("entries").size(), then.at("entries").size());

@@ -251,6 +251,16 @@ TEST(DemoPlant, Shrinks)
     EXPECT_GT(little.records.visits.size(), 100U);
 }
 
+TEST(DemoPlant, MakesATinyPlantToo)
+{
+    for (const int n : {1, 6, 17}) {
+        SimulationSettings tiny = demoSettings(8);
+        tiny.sensors = n;
+        tiny.years = 0.6;
+        EXPECT_EQ(unscrapped(simulatePlant(tiny).records), n);
+    }
+}
+
 TEST(DemoPlant, KeysAreDatedByTheSimulatedDay)
 {
     int matching = 0, all = 0;

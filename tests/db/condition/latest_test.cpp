@@ -156,6 +156,8 @@ TEST_F(LatestTest, ChangesThatConcernAllRenewAll)
     ASSERT_DONE(book->openHold(hold, kStamp));
     EXPECT_EQ(state("K7-0412").signal, core::Signal::FunctionCheck);
     ASSERT_DONE(book->closeHold("AE-3107", hold.from, at("2025-06-02T07:40:00Z"), "T1", core::HoldClosed::Auto, kStamp));
+    EXPECT_EQ(state("K7-0412").signal, core::Signal::FunctionCheck);  // the shop's older hold is still open
+    ASSERT_DONE(book->closeHold("AE-3107", at("2025-03-02T08:12:00Z"), at("2025-06-02T07:45:00Z"), "T1", core::HoldClosed::Auto, kStamp));
     EXPECT_NE(state("K7-0412").signal, core::Signal::FunctionCheck);
     ASSERT_DONE(book->openLot("B7-2231", at("2025-06-01"), kStamp));
     EXPECT_EQ(book->latestStates()->size(), 3U);

@@ -13,7 +13,7 @@ struct BadRow {
     std::size_t line;         ///< where the refusal must point
     const char* field;
     const char* inReason;     ///< a piece of the reason
-    std::size_t taken = 13;   ///< rows that are taken all the same
+    std::size_t taken = 12;   ///< rows that are taken all the same
 };
 
 void PrintTo(const BadRow& bad, std::ostream* out)
