@@ -20,6 +20,7 @@ using namespace core;
 CautionBox::CautionBox(BenchPresenter& presenter, QWidget* parent) : QFrame(parent), m_presenter(presenter)
 {
     setObjectName(QStringLiteral("bench.caution.box"));
+    setAccessibleName(tr("Caution"));
     setFocusPolicy(Qt::StrongFocus);
     setSurface(this, Role::Well);
     const Metrics metrics = Metrics::of(this);

@@ -655,9 +655,13 @@ QString userText(const Error& error)
     case Errc::Locked: text = Shop::tr("Somebody else is writing in the book. Try again in a moment."); break;
     default: break;
     }
-    const auto add = [&text](const QString& more) {
-        if (!more.isEmpty())
-            text += (text.isEmpty() ? QString() : QStringLiteral(" ")) + more;
+    const auto add = [&text](QString more) {
+        if (more.isEmpty())
+            return;
+        // A sentence of its own after a full stop.
+        if (text.isEmpty() || text.endsWith(QLatin1Char('.')))
+            more[0] = more[0].toUpper();
+        text += (text.isEmpty() ? QString() : QStringLiteral(" ")) + more;
     };
     add(QString::fromStdString(error.detail));
     if (!text.isEmpty() && !text.endsWith(QLatin1Char('.')) && !error.remedy.empty())

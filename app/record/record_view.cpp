@@ -154,6 +154,7 @@ void RecordView::buildLayout()
     left->addWidget(m_empty);
     left->addWidget(m_plot, 3);
     left->addWidget(m_lower, 2);
+    left->addStretch(0);
     m_row = new QBoxLayout(QBoxLayout::LeftToRight, this);
     m_row->setContentsMargins(0, 0, 0, 0);
     m_row->setSpacing(1);
@@ -170,7 +171,10 @@ void RecordView::connectParts()
         Q_EMIT sentenceChanged();
     });
     connect(&m_presenter, &RecordPresenter::tasksChanged, this, [this] { m_side->setPage(*m_presenter.page()); });
-    connect(&m_presenter, &RecordPresenter::failed, this, &RecordView::showNote);
+    connect(&m_presenter, &RecordPresenter::failed, this, [this](const QString& sentence) {
+        showPage();
+        showNote(sentence);
+    });
     connect(&m_presenter, &RecordPresenter::refused, this, [this](const QString& sentence) { m_visit->say(sentence); });
     connect(&m_presenter, &RecordPresenter::corrected, this, [this](const QString& sentence) {
         showNote(sentence);

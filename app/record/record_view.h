@@ -31,7 +31,7 @@ public:
 
     [[nodiscard]] RecordPresenter& presenter() { return m_presenter; }
     void open(const QString& serial, const QStringList& list = {});
-    /// "Record of K7-0412. 3 of 9 in the list. Alt+Left returns."
+    /// "Record of K7-0412. 3 of 9 in the list. Alt+Left returns.", as rich text.
     [[nodiscard]] QString sentence() const;
     [[nodiscard]] const QString& serial() const { return m_presenter.serial(); }
     void takeFocus();

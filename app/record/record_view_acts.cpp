@@ -29,14 +29,15 @@ QString RecordView::sentence() const
 {
     if (m_presenter.serial().isEmpty())
         return {};
-    QString text = tr("Record of %1.").arg(m_presenter.serial());
+    QStringList parts{tr("Record of %1.").arg(m_presenter.serial())};
     if (m_presenter.isLoading() && m_presenter.page() == nullptr)
-        return text + tr("   Reading it.");
-    if (m_presenter.page() != nullptr)
-        text += u"   "_s + m_presenter.page()->next.sentence;
+        parts.append(tr("Reading it."));
+    else if (m_presenter.page() != nullptr)
+        parts.append(m_presenter.page()->next.sentence);
     if (const QString place = m_presenter.placeInList(); !place.isEmpty())
-        text += tr("   %1; PgUp, PgDn.").arg(place);
-    return text + tr("   Alt+Left returns.");
+        parts.append(tr("%1; PgUp, PgDn.").arg(place));
+    parts.append(tr("Alt+Left returns."));
+    return parts.join(u"  "_s).toHtmlEscaped();
 }
 
 void RecordView::takeFocus()

@@ -36,16 +36,16 @@ RegisterDelegate::RegisterDelegate(const RegisterModel& model, QObject* parent) 
 int RegisterDelegate::widthOf(RegisterModel::Column column)
 {
     switch (column) {
-    case RegisterModel::Signal: return 184;
-    case RegisterModel::Point: return 80;
-    case RegisterModel::Sensor: return 80;
+    case RegisterModel::Signal: return 176;
+    case RegisterModel::Point: return 76;
+    case RegisterModel::Sensor: return 78;
     case RegisterModel::Kind: return 48;
-    case RegisterModel::Efficiency: return 204;
+    case RegisterModel::Efficiency: return 184;
     case RegisterModel::Offset: return 76;
     case RegisterModel::T90: return 52;
-    case RegisterModel::AsLeft: return 112;
-    case RegisterModel::WhatNext: return 116;
-    case RegisterModel::Due: return 76;
+    case RegisterModel::AsLeft: return 96;
+    case RegisterModel::WhatNext: return 120;
+    case RegisterModel::Due: return 88;
     case RegisterModel::PlaceColumn: return 164;
     case RegisterModel::Class: return 92;
     default: return 52;
@@ -77,10 +77,10 @@ void RegisterDelegate::paint(QPainter* painter, const QStyleOptionViewItem& opti
     switch (index.column()) {
     case RegisterModel::Signal: {
         const double side = metrics.mark();
-        const QRectF mark(inner.left() + pad, cell.center().y() - side / 2.0, side, side);
+        const QRectF mark(inner.left() + pad / 2.0, cell.center().y() - side / 2.0, side, side);
         if (sensor)
             paintSignal(*painter, mark, row->condition, palette);
-        drawWords(*painter, inner.adjusted(pad + side + pad, 0, 0, 0), row->signalWords, body, ink, Qt::AlignLeft);
+        drawWords(*painter, inner.adjusted(pad / 2.0 + side + pad, 0, 0, 0), row->signalWords, body, ink, Qt::AlignLeft);
         break;
     }
     case RegisterModel::Sensor:
@@ -88,6 +88,10 @@ void RegisterDelegate::paint(QPainter* painter, const QStyleOptionViewItem& opti
                   sensor ? ink : palette[Role::Ink1], Qt::AlignLeft);
         break;
     case RegisterModel::Efficiency: {
+        if (sensor && !row->efficiency.value) {
+            drawWords(*painter, inner, row->efficiency.reason, body, palette[Role::Ink3], Qt::AlignLeft);
+            break;
+        }
         const double room = kEfficiencyRuleWidth * metrics.scale;
         paintFigure(*painter, cell.adjusted(0, 0, -(room + pad), 0), row->efficiency, kEfficiencyColumn, TextRole::Body, metrics.scale, palette);
         if (row->rule)
@@ -129,11 +133,11 @@ void PlaceDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
         drawWords(*painter, QRectF(row.left() + metrics.px(4), row.top(), gutter - metrics.px(12), row.height()), QString::number(need),
                   fontOf(TextRole::Body, Weight::Heavy, metrics.scale), palette[Role::Ink1], Qt::AlignRight);
     const double indent = index.parent().isValid() ? metrics.px(14) : 0.0;
-    const double count = metrics.px(48);
+    const double count = metrics.px(40);
     const bool chosen = option.state & QStyle::State_Selected;
     drawWords(*painter, QRectF(row.left() + gutter + indent, row.top(), row.width() - gutter - indent - count, row.height()), index.data().toString(),
               fontOf(TextRole::Body, chosen ? Weight::Heavy : Weight::Regular, metrics.scale), palette[Role::Ink1], Qt::AlignLeft);
-    drawWords(*painter, QRectF(row.right() - count, row.top(), count - metrics.px(14), row.height()),
+    drawWords(*painter, QRectF(row.right() - count, row.top(), count - metrics.px(8), row.height()),
               countText(index.data(PlacesModel::kCountRole).toInt()), fontOf(TextRole::Body, Weight::Regular, metrics.scale), palette[Role::Ink3],
               Qt::AlignRight);
     painter->restore();

@@ -158,6 +158,14 @@ void RegisterDesk::showRows()
     if (!m_places->currentIndex().isValid() && m_placesModel.rowCount() > 0)
         m_places->setCurrentIndex(m_placesModel.index(0, 0));
     m_model.setRows(m_presenter.rows());
+    // Expected losses come in a moment after the book: nobody has laid a hand on the list yet, so it may still settle.
+    if (m_presenter.outlineKnown() && !m_settled) {
+        m_settled = true;
+        if (!m_table->touched())
+            m_model.resort();
+    }
+    if (!m_presenter.ready())
+        m_settled = false;
     if (!chosen.isEmpty())
         m_table->choose(chosen);
     else if (m_model.rowCount() > 0 && m_table->currentRow() == nullptr)

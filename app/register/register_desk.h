@@ -106,6 +106,7 @@ private:
     WidthClass m_class = WidthClass::Normal;
     std::optional<bool> m_peekWanted;
     bool m_placesWanted = false;
+    bool m_settled = false;            ///< the order as first seen has taken in the expected losses
 };
 
 }  // namespace halfcell::app

@@ -43,6 +43,7 @@ RegisterPeek::RegisterPeek(QWidget* parent)
     column->addWidget(m_sentence);
     column->addWidget(m_plot, 1);
     column->addWidget(m_keys);
+    column->addStretch(0);
     const Metrics metrics = Metrics::of(this);
     m_head->setSpacing(metrics.margin());
     column->setSpacing(metrics.grid(1));
@@ -54,7 +55,9 @@ void RegisterPeek::setColumn(bool column)
 {
     m_head->setDirection(column ? QBoxLayout::TopToBottom : QBoxLayout::LeftToRight);
     m_plot->setMaximumHeight(column ? Metrics::of(this).px(280) : QWIDGETSIZE_MAX);
-    static_cast<QVBoxLayout*>(layout())->setAlignment(column ? Qt::AlignTop : Qt::Alignment());
+    // In a tall column the room that is left stands at the foot.
+    auto* box = static_cast<QVBoxLayout*>(layout());
+    box->setStretch(box->count() - 1, column ? 1 : 0);
 }
 
 void RegisterPeek::setPage(const PeekPage& page)

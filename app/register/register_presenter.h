@@ -42,6 +42,8 @@ public:
     [[nodiscard]] Rows rows() const { return m_rows; }
     /// False while the book is being read: the last known rows stay, the sentence says so.
     [[nodiscard]] bool ready() const { return m_shop.isOpen(); }
+    /// True once the due work is known: the order as first seen is final then.
+    [[nodiscard]] bool outlineKnown() const { return m_outline != nullptr; }
     [[nodiscard]] std::vector<ShopLinePart> shopLine() const;
     [[nodiscard]] PeekPage peek(const RegisterRow& row) const;
     [[nodiscard]] const db::LatestState* stateOf(const QString& serial) const;

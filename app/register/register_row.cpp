@@ -93,16 +93,46 @@ std::optional<double> doubled(const std::optional<double>& u)
     return u ? std::optional(2.0 * *u) : std::nullopt;
 }
 
+/// Why a figure is missing, out of "efficiency_pct=no temperature;offset_mv=..." or "all=never measured". A reason may hold
+/// a semicolon itself: what has no key belongs to the entry before.
+QString reasonFor(const std::string& missing, std::string_view figure)
+{
+    QString forAll, own;
+    QString* last = nullptr;
+    for (const QString& entry : plain(missing).split(u';', Qt::SkipEmptyParts)) {
+        const qsizetype sign = entry.indexOf(u'=');
+        if (sign < 0) {
+            if (last != nullptr && !last->isEmpty())
+                *last += u';' + entry;
+            continue;
+        }
+        const QString key = entry.left(sign).trimmed();
+        last = key == plain(figure) ? &own : key == u"all" ? &forAll : nullptr;
+        if (last != nullptr)
+            *last = entry.mid(sign + 1).trimmed();
+    }
+    return screenWords(own.isEmpty() ? forAll : own);
+}
+
+/// A reason short enough for a cell; the whole of it stands in the tool tip and in the working.
+QString shortReason(const QString& reason)
+{
+    if (reason.contains(u"temperature"_s) && reason.contains(u"not recorded"_s))
+        return Say::tr("no temperature");
+    if (reason.startsWith(u"one standard alone"_s))
+        return Say::tr("one standard alone");
+    return reason;
+}
+
 void fillFigures(RegisterRow& row, const db::LatestState& state)
 {
     const bool orp = row.sensorKind == core::SensorKind::Orp;
     const auto guilty = [&](std::string_view figure) { return state.guilty == figure && !row.quiet(); };
-    const QString reason = state.missing.empty() ? QString() : screenWords(state.missing);
     row.efficiency = {.value = orp ? state.span_pct : state.efficiency_pct,
                       .decimals = orp ? 0 : 1,
                       .expanded = orp ? std::nullopt : doubled(state.u_efficiency_pct),
                       .unit = u"%"_s,
-                      .reason = reason,
+                      .reason = shortReason(reasonFor(state.missing, orp ? "span_pct" : "efficiency_pct")),
                       .lead = orp ? Say::tr("span") : QString(),
                       .guilty = guilty(orp ? "span" : "efficiency"),
                       .quiet = row.quiet()};

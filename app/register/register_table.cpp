@@ -60,7 +60,7 @@ RegisterTable::RegisterTable(RegisterModel& model, QWidget* parent) : QTableView
     horizontalHeader()->setSortIndicator(-1, Qt::AscendingOrder);
     horizontalHeader()->setStretchLastSection(false);
     setTextRole(horizontalHeader(), TextRole::Hint, Weight::Heavy);
-    verticalHeader()->setDefaultSectionSize(Metrics::of(this).row());
+    setRowHeight();
     // A third click on a head goes back to the order as first seen.
     connect(horizontalHeader(), &QHeaderView::sectionClicked, this, [this](int section) {
         const bool again = m_model.sortColumn() == static_cast<Column>(section);
@@ -169,8 +169,15 @@ void RegisterTable::copy(bool full) const
     QApplication::clipboard()->setText(text);
 }
 
+void RegisterTable::mousePressEvent(QMouseEvent* event)
+{
+    m_touched = true;
+    QTableView::mousePressEvent(event);
+}
+
 void RegisterTable::keyPressEvent(QKeyEvent* event)
 {
+    m_touched = true;
     if (event->matches(QKeySequence::Copy)) {
         copy(false);
     } else if (event->key() == Qt::Key_C && event->modifiers() == (Qt::ControlModifier | Qt::ShiftModifier)) {
@@ -209,7 +216,14 @@ void RegisterTable::changeEvent(QEvent* event)
 {
     QTableView::changeEvent(event);
     if (event->type() == QEvent::StyleChange)
-        verticalHeader()->setDefaultSectionSize(Metrics::of(this).row());
+        setRowHeight();
+}
+
+void RegisterTable::setRowHeight()
+{
+    const int row = Metrics::of(this).row();
+    verticalHeader()->setMinimumSectionSize(row);
+    verticalHeader()->setDefaultSectionSize(row);
 }
 
 PlacesTree::PlacesTree(PlacesModel& model, QWidget* parent) : QTreeView(parent), m_model(model)

@@ -18,6 +18,8 @@ public:
     [[nodiscard]] const RegisterRow* currentRow() const;
     /// Chooses a row by key without moving the column; false if it is not shown.
     bool choose(const QString& key);
+    /// True once a key or the mouse acted on the table.
+    [[nodiscard]] bool touched() const { return m_touched; }
     /// Columns that fit, least needed ones left out first; with room to spare Place, Class and By come in.
     void fitColumns(int width);
 
@@ -31,14 +33,17 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
     void changeEvent(QEvent* event) override;
     void currentChanged(const QModelIndex& current, const QModelIndex& previous) override;
+    void mousePressEvent(QMouseEvent* event) override;
     void mouseDoubleClickEvent(QMouseEvent* event) override;
 
 private:
+    void setRowHeight();
     void applySpans();
     void copy(bool full) const;
 
     RegisterModel& m_model;
     bool m_spanned = false;
+    bool m_touched = false;
     QString m_keptKey;
     int m_keptColumn = 0;
 };

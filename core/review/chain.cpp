@@ -212,7 +212,8 @@ double weightedPoint(std::vector<std::pair<double, double>> values, double share
 }  // namespace
 
 Result<OptionValues> optionValues(const ChainSettings& settings, std::span<const WearDraw> draws, const std::array<double, kWearClasses>& state,
-                                  std::size_t servicesDone, double same, double change, std::array<bool, 4> allowed)
+                                  std::size_t servicesDone, double same, double change, std::array<bool, 4> allowed,
+                                  const std::optional<std::array<double, kWearClasses>>& serviced)
 {
     if (draws.empty())
         return failure(Errc::TooFewReadings, "no draws of the wear multiplier", "give at least one");
@@ -236,7 +237,10 @@ Result<OptionValues> optionValues(const ChainSettings& settings, std::span<const
             // A dead sensor can be neither run on nor serviced: both end in its forced replacement.
             const bool dead = classAt(c) == WearClass::X;
             q[0] += state[c] * (dead ? chain->value[c][n] : chain->run[c][n]);
-            q[1] += state[c] * (dead ? chain->value[c][n] + settings.service : chain->service[c][n]);
+            if (!serviced)
+                q[1] += state[c] * (dead ? chain->value[c][n] + settings.service : chain->service[c][n]);
+            else
+                q[1] += (*serviced)[c] * (settings.service + (dead ? chain->value[c][n] : chain->run[c][std::min(n + 1, kServiceCounts - 1)]));
         }
         double least = 0.0;
         bool first = true;

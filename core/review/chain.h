@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -81,10 +82,12 @@ struct OptionValues {
 };
 
 /// Mean Q of the four options. `same` and `change` are what buying costs from now on (purchaseValue); the cheaper of the two
-/// that are allowed is the cost of a renewal later on. `state` gives the chance of each class now (sums to 1).
+/// that are allowed is the cost of a renewal later on. `serviced` gives the classes after a service now where more is known
+/// than the chain's own chances (a diagnosis with its cure). `state` gives the chance of each class now (sums to 1).
 [[nodiscard]] Result<OptionValues> optionValues(const ChainSettings& settings, std::span<const WearDraw> draws,
                                                 const std::array<double, kWearClasses>& state, std::size_t servicesDone, double same,
-                                                double change, std::array<bool, 4> allowed = {true, true, true, true});
+                                                double change, std::array<bool, 4> allowed = {true, true, true, true},
+                                                const std::optional<std::array<double, kWearClasses>>& serviced = {});
 
 /// (Q - W) / annuity + (1 - delta) W: money a month, the difference spread over the next months of the horizon.
 [[nodiscard]] double costPerMonth(const ChainSettings& settings, double q, double renewal);

@@ -57,7 +57,8 @@ Review reviewFleet(const Plant& plant, std::span<const Assessment> assessments, 
         in.loopClass = point && point->loop_class ? std::string(keyOf(*point->loop_class)) : std::string("unknown");
         in.ageMonths = serviceAgeDays(plant, histories[i]) / kDaysPerMonth;
         in.cleanFits = cleanFits(figures[i], in.kind);
-        in.services = servicesDone(histories[i], figures[i]);
+        in.services = servicesDone(histories[i], figures[i],
+                                   0.5 * rules.profileFor(histories[i].model, in.standing.point).orp_offset_maintenance_mv.value);
         if (const auto it = lives.find(groupOf(plant, histories[i], in.standing.tag)); it != lives.end())
             in.groupLives = it->second;
         if (in.kind == SensorKind::Ph)

@@ -56,7 +56,7 @@ std::optional<Design> bestChange(const CaseInput& in, const ChainSettings& setti
         return std::nullopt;
     std::optional<Design> best;
     for (const Model& model : in.plant.records().models) {
-        if (model.model == own->model || model.kind != own->kind || model.interchange != own->interchange)
+        if (model.model == own->model || model.interchange != own->interchange || !suits(model, *own, in.standing.point))
             continue;
         Design d = designOf(in, settings, &model, applicationFactor, true, nullptr);
         d.renewal += changeCost;
@@ -180,7 +180,11 @@ Judged judge(const CaseInput& in)
     same.now = purchaseValue(settings, {same.price, same.wear, 0.0}, renewal).value_or(same.renewal);
     if (change)
         change->now = change->renewal;  // the change is paid once: its later renewals are of its own kind
-    const auto values = optionValues(settings, draws, chance, in.services, same.now, change ? change->now : same.now, allowed);
+    const auto cure = cureNow(in, state);
+    if (cure)
+        c.assumptions.push_back({"chance that service cures it (" + cure->words + ")", cure->chance, "", "our choice by cure and finding", true});
+    const auto values = optionValues(settings, draws, chance, in.services, same.now, change ? change->now : same.now, allowed,
+                                     cure ? std::optional(cure->serviced) : std::nullopt);
     if (!values) {
         c.abstained = values.error().detail;
         return judged;
@@ -257,6 +261,8 @@ Judged judge(const CaseInput& in)
         c.abstained = state.unknown;
     else if (in.assessment.verdict == Verdict::CheckWiring)
         c.abstained = "the wiring has not been checked: check it first, then decide";
+    else if ((in.assessment.verdict == Verdict::CheckStandards || in.assessment.verdict == Verdict::Recheck) && in.assessment.signal != Signal::Normal)
+        c.abstained = "the reading is in doubt: read again with fresh standards first, then decide";
     else if (!c.terminal && in.cleanFits < 3 && in.groupLives < 5)
         c.abstained = fmt::format("not enough yet: {} clean {} as left (3 needed) and {} ended {} of this design and application (5 needed)", in.cleanFits,
                                   in.kind == SensorKind::Ph ? "efficiencies" : "offsets", in.groupLives, in.groupLives == 1 ? "life" : "lives");

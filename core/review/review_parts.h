@@ -40,8 +40,20 @@ struct StateNow {
     [[nodiscard]] WearClass likeliest() const;
 };
 [[nodiscard]] StateNow stateNow(const CaseInput& input);
-/// Visits that restored the sensor: refill, bridge, regeneration, rehydration or junction after a reading below class A.
-[[nodiscard]] std::size_t servicesDone(const SensorHistory& history, std::span<const VisitFigures> figures);
+/// What the cure of the verdict would bring: with its chance the class of the clean sensor, else the class of now.
+struct Cure {
+    std::array<double, kWearClasses> serviced{};
+    double chance = 0.0;
+    std::string words;                       ///< "clean: film_scale"
+};
+/// Absent where the verdict names no cure or the state is not known.
+[[nodiscard]] std::optional<Cure> cureNow(const CaseInput& input, const StateNow& state);
+/// Visits that restored the sensor: refill, bridge, regeneration, rehydration, junction or polish after a reading below class A
+/// (ORP: beyond `offsetLimit_mv`). Routine refills of a sound sensor do not count.
+[[nodiscard]] std::size_t servicesDone(const SensorHistory& history, std::span<const VisitFigures> figures, double offsetLimit_mv);
+/// True if a model measures what this point needs: glass for glass; fluoride asks for glass or metal that stands it, and nothing
+/// else does; antimony, ISFET and the metals of ORP are not exchanged for each other (cyanide asks for gold).
+[[nodiscard]] bool suits(const Model& other, const Model& own, const Point* point);
 [[nodiscard]] std::size_t cleanFits(std::span<const VisitFigures> figures, SensorKind kind);
 
 /// A figure of the rule set with its source; added to the assumptions once.

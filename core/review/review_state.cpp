@@ -94,23 +94,99 @@ StateNow stateNow(const CaseInput& in)
     return state;
 }
 
-std::size_t servicesDone(const SensorHistory& history, std::span<const VisitFigures> figures)
+namespace {
+
+/// Chance that the action of the verdict cures what was found first (our choice, the middle of common practice).
+double cureChance(Verdict verdict, FindingCode code)
+{
+    using enum FindingCode;
+    const auto oneOf = [code](std::initializer_list<FindingCode> codes) { return std::ranges::find(codes, code) != codes.end(); };
+    switch (verdict) {
+    case Verdict::Clean:
+        if (oneOf({FilmScale, FilmGrease, FilmProtein, Biofilm, MetalFilmed}))
+            return 0.9;
+        return code == JunctionClogged ? 0.65 : 0.5;
+    case Verdict::Condition:
+    case Verdict::Rehydrate: return code == GlassDry ? 0.75 : oneOf({JunctionBlocked, JunctionClogged}) ? 0.35 : 0.5;
+    case Verdict::RefillReference:
+        if (code == ElectrolyteDiluted)
+            return 0.95;
+        return code == CellContaminated ? 0.85 : code == JunctionBlocked ? 0.7 : code == ReferencePoisoned ? 0.35 : 0.5;
+    case Verdict::ReplaceBridge: return code == BridgeExhausted ? 0.95 : code == CellContaminated ? 0.9 : code == JunctionBlocked ? 0.6 : 0.5;
+    case Verdict::RegenerateGlass: return 0.35;
+    default: return 0.0;
+    }
+}
+
+}  // namespace
+
+std::optional<Cure> cureNow(const CaseInput& in, const StateNow& state)
+{
+    const Assessment& a = in.assessment;
+    const FindingCode code = a.findings.empty() ? FindingCode::Healthy : a.findings.front().code;
+    Cure cure;
+    cure.chance = cureChance(a.verdict, code);
+    if (cure.chance <= 0.0 || !state.unknown.empty() || !a.figures || state.likeliest() == WearClass::X)
+        return std::nullopt;
+    StateNow clean;
+    if (in.kind == SensorKind::Orp) {
+        // A cured redox sensor is good, seldom as new (our choice).
+        certainly(clean, WearClass::B);
+    } else if (a.phase == Phase::AsFound && in.trend) {
+        const TrendForecast now = in.trend->at(static_cast<double>(in.plant.asOf().utcSeconds) / 86400.0);
+        classesOf(clean, std::max(now.mean, a.figures->efficiency_pct.value_or(now.mean)), now.sd);
+    } else if (a.figures->efficiency_pct) {
+        double efficiency = *a.figures->efficiency_pct;
+        if (a.phase == Phase::AsFound)
+            for (const VisitFigures& visit : in.figures)
+                for (const Phase phase : {Phase::AfterClean, Phase::AsLeft})
+                    if (const PhaseFigures* f = visit.phase(phase); f && f->efficiency_pct && visit.when < *a.measured)
+                        efficiency = std::max(*f->efficiency_pct, *a.figures->efficiency_pct);
+        classesOf(clean, efficiency, a.figures->u_efficiency_pct.value_or(0.0));
+    } else {
+        return std::nullopt;
+    }
+    for (std::size_t c = 0; c < kWearClasses; ++c)
+        cure.serviced[c] = cure.chance * clean.chance[c] + (1.0 - cure.chance) * state.chance[c];
+    cure.words = std::string(wordsOf(a.verdict)) + (a.findings.empty() ? std::string() : ": " + a.findings.front().title);
+    return cure;
+}
+
+bool suits(const Model& other, const Model& own, const Point* point)
+{
+    if (other.kind != own.kind || !other.sensing || !own.sensing)
+        return false;
+    const auto hazard = [&](std::string_view word) { return point && std::ranges::find(point->hazards, word) != point->hazards.end(); };
+    const Sensing to = *other.sensing, from = *own.sensing;
+    if (own.kind == SensorKind::Orp)
+        return hazard("cyanide") ? to == Sensing::Gold : to == from || to == Sensing::Platinum;
+    if (hazard("fluoride"))
+        return to == Sensing::HfResistant || to == Sensing::Antimony;
+    const bool plainGlass = to == Sensing::Bulb || to == Sensing::Flat || to == Sensing::Hardened;
+    return to == from || (plainGlass && isGlass(from));
+}
+
+std::size_t servicesDone(const SensorHistory& history, std::span<const VisitFigures> figures, double offsetLimit_mv)
 {
     using enum ActionKey;
     std::size_t count = 0;
-    double efficiency = 100.0;
+    double efficiency = 100.0, offset = 0.0;
     const auto restores = [](const Action& action) {
         return action.action == RefillReference || action.action == ReplaceBridge || action.action == RegenerateGlass ||
                action.action == Rehydrate || action.action == ClearJunction || action.action == PolishMetal;
     };
     const bool orp = history.model && history.model->kind == SensorKind::Orp;
     for (const VisitFigures& visit : figures) {
-        if (const PhaseFigures* found = visit.phase(Phase::AsFound); found && found->efficiency_pct)
-            efficiency = *found->efficiency_pct;
-        if (visit.visit && (orp || efficiency < kEdges[0]) && std::ranges::any_of(visit.visit->actions, restores))
+        const auto take = [&](const PhaseFigures* f) {
+            if (f && f->efficiency_pct)
+                efficiency = *f->efficiency_pct;
+            if (f && f->offset_mv)
+                offset = *f->offset_mv;
+        };
+        take(visit.phase(Phase::AsFound));
+        if (visit.visit && (orp ? std::abs(offset) > offsetLimit_mv : efficiency < kEdges[0]) && std::ranges::any_of(visit.visit->actions, restores))
             ++count;
-        if (const PhaseFigures* last = visit.lastState(); last && last->efficiency_pct)
-            efficiency = *last->efficiency_pct;
+        take(visit.lastState());
     }
     return count;
 }

@@ -46,6 +46,13 @@ bool hasSkills(const Capacity& capacity, const Job& job)
     return std::ranges::all_of(job.skills, [&](const std::string& skill) { return std::ranges::find(capacity.skills, skill) != capacity.skills.end(); });
 }
 
+bool canAttend(const Capacity& capacity, const Job& job)
+{
+    constexpr std::string_view kConfined = "confined";
+    return std::ranges::find(job.skills, kConfined) == job.skills.end() ||
+           std::ranges::find(capacity.skills, kConfined) != capacity.skills.end();
+}
+
 bool inWindow(const Job& job, std::int64_t day)
 {
     return day >= job.earliest && day <= job.latest;
@@ -78,17 +85,18 @@ std::vector<Board::Place> Board::placesFor(const Job& job, bool within) const
     std::vector<Place> places;
     const auto usable = [&](std::size_t slot) {
         const Capacity& c = m_capacities[slot];
-        return c.minutes > 0.0 && inWindow(job, c.day) && hasSkills(c, job) && (!within || fits(job, slot));
+        return c.minutes > 0.0 && inWindow(job, c.day) && (!within || fits(job, slot));
     };
     for (std::size_t i = 0; i < m_capacities.size(); ++i) {
-        if (!usable(i))
+        if (!hasSkills(m_capacities[i], job) || !usable(i))
             continue;
         if (job.people < 2) {
             places.push_back({{i}, addedMinutes(job, i)});
             continue;
         }
-        for (std::size_t j = i + 1; j < m_capacities.size(); ++j)
-            if (m_capacities[j].day == m_capacities[i].day && m_capacities[j].person != m_capacities[i].person && usable(j))
+        for (std::size_t j = 0; j < m_capacities.size(); ++j)
+            if (j != i && m_capacities[j].day == m_capacities[i].day && m_capacities[j].person != m_capacities[i].person &&
+                canAttend(m_capacities[j], job) && usable(j))
                 places.push_back({{i, j}, addedMinutes(job, i) + addedMinutes(job, j)});
     }
     return places;
@@ -153,7 +161,7 @@ std::string Board::whyNot(const Job& job) const
     if (job.elapsed_minutes > longestDay)
         return fmt::format("soaks {:.0f} min, the longest day has {:.0f}: start it one day, end it the next", job.elapsed_minutes, longestDay);
     if (job.people >= 2 && placesFor(job, false).empty())
-        return "two people with the skills are never at work on the same day of its window";
+        return "two people who may do it together are never at work on the same day of its window";
     const auto places = placesFor(job, true);
     if (places.empty()) {
         std::size_t best = working.front();

@@ -18,6 +18,8 @@ namespace halfcell::core {
 /// The capacity's working day before the wrench-time share was taken: soaks run in this time.
 [[nodiscard]] double dayLength(const Capacity& capacity, const PlanSettings& settings);
 [[nodiscard]] bool hasSkills(const Capacity& capacity, const Job& job);
+/// The second of two people stays outside and calls for help: of the job's skills only `confined` is asked of them.
+[[nodiscard]] bool canAttend(const Capacity& capacity, const Job& job);
 /// True where a job may lie on a day: inside its window.
 [[nodiscard]] bool inWindow(const Job& job, std::int64_t day);
 
@@ -26,7 +28,7 @@ class Board {
 public:
     Board(std::span<const Capacity> capacities, const PlanSettings& settings);
 
-    /// A place for a job: one capacity, or two on the same day for two people.
+    /// A place for a job: one capacity, or two on the same day for two people (the first has all the skills).
     struct Place {
         std::vector<std::size_t> slots;   ///< indices into capacities
         double added = 0.0;               ///< minutes of all people together, with set-ups

@@ -16,12 +16,18 @@ struct Piece {
 
 bool anybodyCan(const Job& job, std::span<const Capacity> capacities, const PlanSettings& settings)
 {
-    std::map<std::int64_t, std::set<std::string_view>> able;
-    for (const Capacity& c : capacities)
-        if (hasSkills(c, job) && inWindow(job, c.day) && job.elapsed_minutes <= dayLength(c, settings) &&
-            job.minutes + areaSetupMinutes(settings, job.area) <= c.minutes)
+    std::map<std::int64_t, std::set<std::string_view>> able;  // days with somebody who has the skills: who could be there
+    std::set<std::int64_t> led;
+    for (const Capacity& c : capacities) {
+        if (!inWindow(job, c.day) || job.elapsed_minutes > dayLength(c, settings) ||
+            job.minutes + areaSetupMinutes(settings, job.area) > c.minutes)
+            continue;
+        if (hasSkills(c, job))
+            led.insert(c.day);
+        if (hasSkills(c, job) || (job.people >= 2 && canAttend(c, job)))
             able[c.day].insert(c.person);
-    return std::ranges::any_of(able, [&](const auto& day) { return day.second.size() >= static_cast<std::size_t>(std::max(job.people, 1)); });
+    }
+    return std::ranges::any_of(led, [&](std::int64_t day) { return able[day].size() >= static_cast<std::size_t>(std::max(job.people, 1)); });
 }
 
 }  // namespace

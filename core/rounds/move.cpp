@@ -55,13 +55,13 @@ Result<WeekPlan> moveJob(const WeekPlan& plan, std::string_view key, std::int64_
                        "choose a longer day");
     PlannedJob planned{std::string(key), day, {std::string(person)}, 0};
     if (job->people >= 2) {
-        // The second person: whoever has the skills and the most minutes left that day.
+        // The second person: who may attend and has the most minutes left that day.
         settle(moved, capacities, settings);
         std::string second;
         double most = 0.0;
         for (const DayLoad& load : moved.loads) {
             const auto other = slotOf(load.person);
-            if (load.day != day || load.person == person || other == capacities.end() || !hasSkills(*other, *job))
+            if (load.day != day || load.person == person || other == capacities.end() || !canAttend(*other, *job))
                 continue;
             if (second.empty() || load.capacity - load.used > most) {
                 second = load.person;
@@ -69,7 +69,7 @@ Result<WeekPlan> moveJob(const WeekPlan& plan, std::string_view key, std::int64_
             }
         }
         if (second.empty())
-            return failure(Errc::Conflict, fmt::format("{} needs two people; nobody else with the skills is at work on {}", key, dayWords(day)),
+            return failure(Errc::Conflict, fmt::format("{} needs two people; nobody else who may attend is at work on {}", key, dayWords(day)),
                            "choose another day");
         planned.people.push_back(std::move(second));
     }

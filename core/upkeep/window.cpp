@@ -7,7 +7,7 @@
 #include <cassert>
 #include <chrono>
 #include <cmath>
-#include <tuple>
+#include <utility>
 
 namespace halfcell::core {
 
@@ -66,9 +66,18 @@ bool floorCannotSlip(const std::optional<std::int64_t>& floor, std::int64_t toda
 void sortTriggers(std::vector<Trigger>& triggers)
 {
     std::ranges::stable_sort(triggers, [](const Trigger& a, const Trigger& b) {
-        // A floor goes before what falls on the same day: it is the one that cannot be moved.
-        const auto rank = [](const Trigger& t) { return t.kind == Trigger::Kind::Floor ? -1 : static_cast<int>(t.kind); };
-        return std::tuple(a.day, rank(a), std::string_view(a.why)) < std::tuple(b.day, rank(b), std::string_view(b.why));
+        // A floor goes before what falls on the same day, since it cannot be moved; then what was found, then what is expected.
+        const auto rank = [](const Trigger& t) {
+            switch (t.kind) {
+            case Trigger::Kind::Floor: return 0;
+            case Trigger::Kind::Finding: return 1;
+            case Trigger::Kind::Condition: return 2;
+            case Trigger::Kind::InUse: return 3;
+            case Trigger::Kind::Calendar: break;
+            }
+            return 4;
+        };
+        return std::pair(a.day, rank(a)) < std::pair(b.day, rank(b));
     });
 }
 

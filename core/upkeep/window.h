@@ -39,7 +39,8 @@ struct Window {
 /// week of `today`.
 [[nodiscard]] bool floorCannotSlip(const std::optional<std::int64_t>& floor, std::int64_t today);
 
-/// Puts the earliest trigger first and the others behind it by day (then kind, then text).
+/// Puts the earliest trigger first and the others behind it by day; on one day a floor, a finding, a condition, a count of
+/// use, the calendar; else as they came.
 void sortTriggers(std::vector<Trigger>& triggers);
 
 }  // namespace halfcell::core

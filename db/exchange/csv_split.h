@@ -23,6 +23,7 @@ struct CsvRecord {
     Fault fault = Fault::None;
     std::size_t faultCell = 0;       ///< place of the cell with broken quoting
     bool severalLines = false;       ///< a quoted cell holds line ends
+    std::deque<std::string> kept = {};  ///< what cells of a record read by itself point into (takeUnquoted); else empty
 };
 
 /// Splits text as RFC 4180 says: commas, double quotes around cells that need them, a quote in such a cell doubled, records
@@ -31,6 +32,12 @@ struct CsvRecord {
 /// the splitter.
 class CsvSplitter {
 public:
+    /// Gives up the texts that cells with doubled quotes point into, for a record that outlives the splitter.
+    [[nodiscard]] std::deque<std::string> takeUnquoted()
+    {
+        m_used = 0;
+        return std::move(m_unquoted);
+    }
     explicit CsvSplitter(std::string_view text, std::size_t firstLine = 1) : m_text(text), m_line(firstLine) {}
 
     /// The next record; false at the end.

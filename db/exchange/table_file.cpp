@@ -140,7 +140,9 @@ double TableFile::shareAt(std::size_t offset) const
 bool TableFile::recordAt(std::size_t offset, std::size_t line, CsvRecord& record) const
 {
     CsvSplitter splitter(m_text.substr(offset), line);
-    return splitter.next(record);
+    const bool found = splitter.next(record);
+    record.kept = splitter.takeUnquoted();  // the splitter ends here, the record's cells go on
+    return found;
 }
 
 void TableFile::records(std::vector<Refusal>& refused, const std::function<bool(const CsvRecord&)>& take) const

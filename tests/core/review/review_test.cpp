@@ -1,6 +1,6 @@
 #include "core/review/review.h"
 
-#include "tests/core/upkeep/small_shop.h"
+#include "tests/core/review/small_fleet.h"
 
 #include <gtest/gtest.h>
 
@@ -11,47 +11,6 @@ namespace halfcell::core {
 namespace {
 
 using namespace shop;
-
-struct Fleet {
-    Plant plant;
-    std::vector<std::vector<VisitFigures>> figures;
-    std::vector<Assessment> assessments;
-
-    explicit Fleet(const Shop& s, const std::string& asOf = "2026-03-02")
-        : plant(s.known(asOf)), figures(figuresOf(plant)), assessments(judgements(plant, figures))
-    {
-    }
-    [[nodiscard]] Review review(std::optional<double> budget = std::nullopt) const
-    {
-        return reviewFleet(plant, assessments, figures, RuleSet::shipped(), budget);
-    }
-};
-
-/// One K7 at AE-1 since a while, left at these efficiencies four weeks apart, the last on 16 February 2026.
-void add(Shop& s, const std::string& serial, const std::string& tag, std::vector<double> efficiencies, const std::string& model = "K7")
-{
-    s.addPoint(tag);
-    s.addSensor(serial, model);
-    s.place(serial, tag, "2025-01-10");
-    std::int64_t when = day("2026-02-16") - 28 * (static_cast<std::int64_t>(efficiencies.size()) - 1);
-    for (const double e : efficiencies) {
-        s.calibrate(serial, tag, formatDate(startOfDay(when)), e, e);
-        when += 28;
-    }
-}
-
-const ReviewCase& caseOf(const Review& review, std::string_view serial)
-{
-    const auto it = std::ranges::find(review.cases, serial, &ReviewCase::serial);
-    EXPECT_NE(it, review.cases.end()) << serial;
-    return *it;
-}
-
-const ReviewOption* option(const ReviewCase& c, OptionKind kind)
-{
-    const auto it = std::ranges::find(c.options, kind, &ReviewOption::option);
-    return it == c.options.end() ? nullptr : &*it;
-}
 
 TEST(Review, OfAnEmptyShop)
 {
@@ -129,6 +88,48 @@ TEST(Review, ChangeTakesAModelThatFitsInKindAndInterchange)
     s.addModel("X good", SensorKind::Ph, ReferenceDesign::DoubleRefillable, Sensing::Bulb, 300.0, "12 mm");
     const Review review = Fleet(s).review();
     EXPECT_EQ(option(caseOf(review, "K7-1"), OptionKind::Change)->design, "X good");
+}
+
+TEST(Review, ChangeStaysWithWhatThePointCanBear)
+{
+    Shop s;
+    add(s, "K7-1", "AE-1", {96, 95, 94, 93});
+    s.addModel("A3", SensorKind::Ph, ReferenceDesign::DoubleRefillable, Sensing::Antimony, 50.0, "12 mm");
+    s.addModel("F8", SensorKind::Ph, ReferenceDesign::DoubleGel, Sensing::HfResistant, 60.0, "12 mm");
+    s.addModel("S3", SensorKind::Ph, ReferenceDesign::DoubleRefillable, Sensing::Isfet, 70.0, "12 mm");
+    EXPECT_FALSE(option(caseOf(Fleet(s).review(), "K7-1"), OptionKind::Change));
+    s.addModel("K7 hard", SensorKind::Ph, ReferenceDesign::DoubleGel, Sensing::Hardened, 900.0, "12 mm");
+    EXPECT_EQ(option(caseOf(Fleet(s).review(), "K7-1"), OptionKind::Change)->design, "K7 hard");
+    s.records.points[0].hazards = {"fluoride"};
+    const Review review = Fleet(s).review();
+    const std::string design = option(caseOf(review, "K7-1"), OptionKind::Change)->design;
+    EXPECT_TRUE(design == "F8" || design == "A3") << design;
+}
+
+TEST(Review, AReversibleFaultIsServicedNotReplaced)
+{
+    Shop s;
+    s.addModel("M2", SensorKind::Ph, ReferenceDesign::DifferentialBridge, Sensing::Bulb, 720.0, "dip tube");
+    add(s, "M2-1", "AE-1", {97, 97, 97, 97}, "M2");
+    Fleet fleet(s);
+    Assessment& a = fleet.assessments[0];
+    a.signal = Signal::MaintenanceRequired;
+    a.figures->t90_s = 180.0;  // out of limits by response alone
+    a.verdict = Verdict::ReplaceBridge;
+    Finding finding;
+    finding.code = FindingCode::BridgeExhausted;
+    finding.title = "Used-up bridge";
+    a.findings.push_back(finding);
+    const Review review = fleet.review();
+    const ReviewCase& c = caseOf(review, "M2-1");
+    EXPECT_EQ(c.recommended, OptionKind::Service) << c.sentence;
+    EXPECT_LT(*option(c, OptionKind::Service)->cost_per_month, *option(c, OptionKind::Same)->cost_per_month);
+    EXPECT_TRUE(std::ranges::any_of(c.assumptions, [](const Assumption& x) { return x.value == 0.95 && x.assumed; }));
+    // A verdict that doubts the reading gives no advice on money.
+    a.verdict = Verdict::CheckStandards;
+    const Review doubt = fleet.review();
+    EXPECT_FALSE(caseOf(doubt, "M2-1").recommended);
+    EXPECT_NE(caseOf(doubt, "M2-1").abstained.find("fresh standards"), std::string::npos);
 }
 
 TEST(Review, ATerminalRuleGoesFirstAndCostIsNotAsked)
@@ -340,60 +341,6 @@ TEST(Review, OrpIsJudgedByOffset)
     const Review out = fleet.review();
     EXPECT_NE(caseOf(out, "R9-1").recommended, OptionKind::Run);
     EXPECT_EQ(caseOf(out, "R9-1").why.substr(0, 15), "offset +70.0 mV");
-}
-
-TEST(Review, SparesByInterchange)
-{
-    Shop s;
-    for (int i = 0; i < 5; ++i)
-        add(s, "K7-" + std::to_string(i), "AE-" + std::to_string(i), {96, 95, 94, 93});
-    s.addSensor("K7-spare");
-    s.place("K7-spare", "shelf", "2026-01-01");
-    s.addSensor("K7-soak");
-    s.place("K7-soak", "soak", "2026-01-01");
-    const Review review = Fleet(s).review();
-    ASSERT_EQ(review.spares.size(), 1U);
-    const SpareType& type = review.spares[0];
-    EXPECT_EQ(type.interchange, "12 mm");
-    EXPECT_EQ(type.inUse, 5);
-    EXPECT_EQ(type.ready, 1);
-    EXPECT_GT(type.expectedDemand, 0.0);
-    EXPECT_GE(type.hold, 1);
-    EXPECT_EQ(type.order, std::max(0, type.hold - 2));
-    EXPECT_EQ(type.lead_time_days, 42.0);
-    s.records.models[0].lead_time_days.reset();
-    const SpareType unknown = Fleet(s).review().spares[0];
-    EXPECT_EQ(unknown.hold, 0);
-    EXPECT_TRUE(unknown.note.starts_with("no lead time on record")) << unknown.note;
-}
-
-TEST(Review, FleetFiguresWithExactLimits)
-{
-    Shop s;
-    s.addPoint("AE-1").tolerance_ph = 0.2;
-    s.addSensor("K7-1");
-    s.place("K7-1", "AE-1", "2025-01-01");
-    // Left in order each month; found in tolerance nine times, once far out, once without an as-found.
-    std::int64_t when = day("2025-04-01");
-    for (int i = 0; i < 12; ++i, when += 28) {
-        Visit& visit = s.addVisit("K7-1", "AE-1", formatDate(startOfDay(when)));
-        if (i != 5)
-            Shop::read(visit, Phase::AsFound, 96.0, i == 7 ? 40.0 : 0.0);
-        Shop::read(visit, Phase::AsLeft, 96.0, 0.0);
-    }
-    s.addSensor("K7-0");
-    s.place("K7-0", "AE-1", "2024-01-01", "2025-06-01").reason_removed = RemovalReason::Broken;
-    s.place("K7-0", "scrap", "2025-06-01");
-    const FleetFigures f = Fleet(s).review().fleet;
-    EXPECT_EQ(f.visitsWithoutAsFound, 1);
-    EXPECT_EQ(f.asFoundJudged, 10);
-    EXPECT_EQ(f.asFoundInTolerance, 9);
-    EXPECT_NEAR(f.share, 0.9, 1e-12);
-    EXPECT_NEAR(f.shareLower, 0.554984, 1e-6);  // golden.csv GC52, GC53
-    EXPECT_NEAR(f.shareUpper, 0.997471, 1e-6);
-    EXPECT_EQ(f.replacements, 1);
-    ASSERT_EQ(f.replacementsByReason.size(), 1U);
-    EXPECT_EQ(f.replacementsByReason[0].first, "broken");
 }
 
 }  // namespace

@@ -177,7 +177,7 @@ TEST(PlanWeek, SaysWhichConstraintBinds)
     EXPECT_TRUE(why["soak"].starts_with("soaks 600 min, the longest day has 231")) << why["soak"];
     EXPECT_TRUE(why["late"].starts_with("nobody with the skills is at work from 5 Mar 2026")) << why["late"];
     EXPECT_TRUE(why["second"].starts_with("no room: needs 110 min, at best 10 are left (T1 Mon)")) << why["second"];
-    EXPECT_TRUE(why["pair"].starts_with("two people with the skills")) << why["pair"];
+    EXPECT_TRUE(why["pair"].starts_with("two people who may do it together")) << why["pair"];
     const WeekPlan roomy = planWeek({job("cheap", "N", 20, 1)}, days({150}), settings(), kWeek);
     EXPECT_TRUE(roomy.unplanned.at(0).why.starts_with("does not pay this week: 50 min")) << roomy.unplanned[0].why;
     const WeekPlan nobody = planWeek(jobs(), {}, settings(), kWeek);
@@ -221,6 +221,25 @@ TEST(PlanWeek, TwoPeopleShareADayAndBothGiveTheirMinutes)
         EXPECT_EQ(load.used, 70.0);
     EXPECT_NEAR(plan.objective, 400.0 - 0.2 * 140.0, 1e-9);
     EXPECT_LE(plan.objective, plan.bound);
+}
+
+TEST(PlanWeek, TheSecondPersonNeedsTheTicketForConfinedSpaceNotTheTrade)
+{
+    auto list = std::vector<Job>{job("tank", "N", 40, 400)};
+    list[0].people = 2;
+    list[0].skills = {"sulfide", "confined"};
+    auto capacities = days({150}, "T1");
+    capacities.push_back({"T2", mondayOf(kWeek), 150, {"sulfide", "confined"}});
+    capacities[0].skills = {"confined"};
+    const WeekPlan plan = planWeek(list, capacities, settings(), kWeek);
+    ASSERT_EQ(plan.planned.size(), 1U);
+    EXPECT_EQ(plan.planned[0].people, (std::vector<std::string>{"T2", "T1"}));
+    EXPECT_LE(plan.objective, plan.bound);
+    capacities[0].skills = {"sulfide"};
+    const WeekPlan alone = planWeek(list, capacities, settings(), kWeek);
+    ASSERT_EQ(alone.unplanned.size(), 1U);
+    EXPECT_TRUE(alone.unplanned[0].why.starts_with("two people who may do it together")) << alone.unplanned[0].why;
+    EXPECT_EQ(alone.bound, 0.0);
 }
 
 TEST(PlanWeek, WithinADayAreasStandTogetherAndSoaksStartFirst)
