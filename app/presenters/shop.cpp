@@ -659,7 +659,7 @@ QString userText(const Error& error)
         if (more.isEmpty())
             return;
         // A sentence of its own after a full stop.
-        if (text.isEmpty() || text.endsWith(QLatin1Char('.')))
+        if (text.endsWith(QLatin1Char('.')))
             more[0] = more[0].toUpper();
         text += (text.isEmpty() ? QString() : QStringLiteral(" ")) + more;
     };

@@ -130,7 +130,7 @@ void Admission::planHead(const VisitRow& offered, VisitPlan& plan)
         return;
     }
     const auto agrees = [&](const char* field, const std::string& stood, const std::string& said) {
-        if (stood.empty() || stood == said)
+        if (stood.empty() || said.empty() || stood == said)
             return true;
         plan.head = refused(core::Error{.code = Errc::Conflict,
                                         .detail = fmt::format("the visit's rows in the book say {} \"{}\", not \"{}\"", field, stood, said),
