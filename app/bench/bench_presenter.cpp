@@ -16,11 +16,12 @@ using namespace core;
 
 namespace {
 
-constexpr int kFindingsDelayMs = 15;   ///< after the last digit; the figures themselves are there at once
+constexpr int kFindingsDelayMs = 15;  ///< after the last digit; the figures themselves are there at once
 
 }  // namespace
 
-BenchPresenter::BenchPresenter(Shop& shop, SecondsClock seconds, QObject* parent) : QObject(parent), m_shop(shop), m_seconds(std::move(seconds))
+BenchPresenter::BenchPresenter(Shop& shop, SecondsClock seconds, QObject* parent)
+    : QObject(parent), m_shop(shop), m_seconds(std::move(seconds))
 {
     m_elapsed.start();
     if (!m_seconds)
@@ -143,7 +144,8 @@ void BenchPresenter::enter()
 void BenchPresenter::announceReading(const Stop& taken)
 {
     const LivePhase& phase = m_live.phase(taken.phase);
-    const Figure figure{.value = m_live.visit.readings.empty() || m_model->hand().kind() == SensorKind::Ph ? phase.figures.efficiency_pct : phase.figures.offset_mv,
+    const Figure figure{.value = m_live.visit.readings.empty() || m_model->hand().kind() == SensorKind::Ph ? phase.figures.efficiency_pct
+                                                                                                           : phase.figures.offset_mv,
                         .decimals = m_model->hand().kind() == SensorKind::Ph ? 1 : 0,
                         .sign = m_model->hand().kind() == SensorKind::Ph ? Sign::WhenNegative : Sign::Always,
                         .expanded = {},
@@ -301,6 +303,19 @@ void BenchPresenter::setAgent(std::size_t step, const QString& agent)
     follow(m_model->setAgent(step, agent.trimmed().toStdString(), moment()), m_model->stop());
 }
 
+void BenchPresenter::setTest(const std::string& column, const std::string& cell)
+{
+    if (!m_model)
+        return;
+    auto& tests = m_model->draft().tests;
+    if (cell.empty())
+        tests.erase(column);
+    else
+        tests[column] = cell;
+    keepDraft();
+    recompute();
+}
+
 void BenchPresenter::setKeyed(bool keyed)
 {
     if (!m_model || m_model->draft().keyed == keyed)
@@ -337,7 +352,8 @@ std::string timeOrderedKey(qint64 utcMilliseconds)
     const auto low = static_cast<ushort>(ms & 0xffff);
     const auto version = static_cast<ushort>(0x7000 | (a & 0x0fff));
     const auto byte = [b](int i) { return static_cast<uchar>((b >> (8 * i)) & 0xff); };
-    const QUuid id(high, low, version, static_cast<uchar>(0x80 | (byte(0) & 0x3f)), byte(1), byte(2), byte(3), byte(4), byte(5), byte(6), byte(7));
+    const QUuid id(high, low, version, static_cast<uchar>(0x80 | (byte(0) & 0x3f)), byte(1), byte(2), byte(3), byte(4), byte(5), byte(6),
+                   byte(7));
     return id.toString(QUuid::WithoutBraces).toStdString();
 }
 

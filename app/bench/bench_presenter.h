@@ -23,13 +23,13 @@ struct JobLine {
     QString where, what, why;
     double minutes = 0;
     QString people;
-    int line = 0;                  ///< of the round sheet, from 1
+    int line = 0;  ///< of the round sheet, from 1
 };
 
 /// A visit that waits to be gone on with.
 struct DraftLine {
     std::string id;
-    QString text;                  ///< "An unfinished visit to AE-3107 was kept at 08:41 (T1, 11 fields)."
+    QString text;  ///< "An unfinished visit to AE-3107 was kept at 08:41 (T1, 11 fields)."
     bool setAside = false;
 };
 
@@ -107,6 +107,8 @@ public:
     void removeDip(core::Phase phase, std::size_t dip);
     void setAgent(std::size_t step, const QString& agent);
     void setKeyed(bool keyed);
+    /// A test beside the dips: column of checks.csv and its cell text; an empty text takes it out.
+    void setTest(const std::string& column, const std::string& cell);
     /// Logs the visit, or says what stands in the way.
     void log();
     /// Leaves the form; the draft stays.
@@ -118,14 +120,14 @@ public:
     void closeHold(core::HoldClosed how);
 
 Q_SIGNALS:
-    void pageChanged();             ///< visit opened or left
-    void startChanged();            ///< jobs, drafts or soaking sensors changed
-    void formChanged();             ///< anything on the form: rows, texts, notes
-    void stopChanged();             ///< the key now acts elsewhere
-    void liveChanged();             ///< figures, plots, findings
+    void pageChanged();   ///< visit opened or left
+    void startChanged();  ///< jobs, drafts or soaking sensors changed
+    void formChanged();   ///< anything on the form: rows, texts, notes
+    void stopChanged();   ///< the key now acts elsewhere
+    void liveChanged();   ///< figures, plots, findings
     void shopLineChanged();
     void visitLogged(const QString& visit);
-    void announced(const QString& text);   ///< for speech, after Enter only
+    void announced(const QString& text);  ///< for speech, after Enter only
 
 private:
     void follow(const Outcome& outcome, const Stop& before);

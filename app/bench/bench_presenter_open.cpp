@@ -15,7 +15,8 @@ namespace {
 
 bool sameCode(const std::string& a, const std::string& b)
 {
-    return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), [](unsigned char x, unsigned char y) { return std::toupper(x) == std::toupper(y); });
+    return a.size() == b.size() &&
+           std::equal(a.begin(), a.end(), b.begin(), [](unsigned char x, unsigned char y) { return std::toupper(x) == std::toupper(y); });
 }
 
 }  // namespace
@@ -34,15 +35,18 @@ void BenchPresenter::scan(const QString& code)
         kit.lots[lot->standard] = lot->lot;
         setKit(kit);
         const QString words = QString::fromStdString(StandardsBook::shipped().words(lot->standard));
-        say(tr("%1 is the bottle of %2 from the next dip on.").arg(QString::fromStdString(lot->lot), words), m_model ? m_model->stop() : Stop{});
+        say(tr("%1 is the bottle of %2 from the next dip on.").arg(QString::fromStdString(lot->lot), words),
+            m_model ? m_model->stop() : Stop{});
         if (m_model)
             Q_EMIT formChanged();
         Q_EMIT startChanged();
         Q_EMIT announced(m_said);
         return;
     }
-    const auto sensor = std::find_if(reference.sensors.begin(), reference.sensors.end(), [&](const Sensor& s) { return sameCode(s.serial, text); });
-    const auto point = std::find_if(reference.points.begin(), reference.points.end(), [&](const Point& p) { return sameCode(p.tag, text); });
+    const auto sensor =
+        std::find_if(reference.sensors.begin(), reference.sensors.end(), [&](const Sensor& s) { return sameCode(s.serial, text); });
+    const auto point =
+        std::find_if(reference.points.begin(), reference.points.end(), [&](const Point& p) { return sameCode(p.tag, text); });
     if (m_model) {
         VisitDraft& draft = m_model->draft();
         if (sensor != reference.sensors.end() && sensor->serial == draft.serial) {
@@ -59,7 +63,8 @@ void BenchPresenter::scan(const QString& code)
         }
         if (sensor != reference.sensors.end() || point != reference.points.end()) {
             m_otherScan = code.trimmed();
-            say(tr("This visit is to %1. 1 go on · 2 park it and open %2").arg(QString::fromStdString(draft.serial), m_otherScan), m_model->stop());
+            say(tr("This visit is to %1. 1 go on · 2 park it and open %2").arg(QString::fromStdString(draft.serial), m_otherScan),
+                m_model->stop());
             Q_EMIT formChanged();
             Q_EMIT announced(m_said);
             return;
@@ -82,7 +87,8 @@ void BenchPresenter::scan(const QString& code)
             say(tr("%1 has no sensor in place. Scan the sensor itself.").arg(QString::fromStdString(point->tag)), {});
         else
             say(tr("%1 and %2 both say they are at %3. Scan the one that is in hand.")
-                    .arg(QString::fromStdString(here[0]->serial), QString::fromStdString(here[1]->serial), QString::fromStdString(point->tag)),
+                    .arg(QString::fromStdString(here[0]->serial), QString::fromStdString(here[1]->serial),
+                         QString::fromStdString(point->tag)),
                 {});
     } else {
         say(tr("%1 is not in this book. Add it as a new sensor, or as a lot (Register, Ctrl+N).").arg(code.trimmed()), {});
@@ -156,7 +162,9 @@ void BenchPresenter::start(VisitDraft draft, std::shared_ptr<const SensorInHand>
         m_holdClosed = draft.autoAt;
         // Closed meanwhile by somebody else: then it is closed.
         const auto open = m_shop.openHolds();
-        const bool stillOpen = std::any_of(open.begin(), open.end(), [&](const Hold& h) { return h.point == draft.tag && draft.manualFrom && h.from == *draft.manualFrom; });
+        const bool stillOpen = std::any_of(open.begin(), open.end(), [&](const Hold& h) {
+            return h.point == draft.tag && draft.manualFrom && h.from == *draft.manualFrom;
+        });
         if (!stillOpen && !m_holdClosed)
             m_holdClosed = m_shop.now();
     }
@@ -183,8 +191,9 @@ std::vector<DraftLine> BenchPresenter::drafts() const
         const QString when = shownMoment(d.kept, m_shop.now());
         const QString who = d.person.empty() ? tr("nobody named") : QString::fromStdString(d.person);
         lines.push_back({d.id,
-                         d.setAside ? tr("Set aside: visit to %1, kept at %2 (%3, %n fields).", nullptr, d.fields).arg(place, when, who)
-                                    : tr("An unfinished visit to %1 was kept at %2 (%3, %n fields).", nullptr, d.fields).arg(place, when, who),
+                         d.setAside
+                             ? tr("Set aside: visit to %1, kept at %2 (%3, %n fields).", nullptr, d.fields).arg(place, when, who)
+                             : tr("An unfinished visit to %1 was kept at %2 (%3, %n fields).", nullptr, d.fields).arg(place, when, who),
                          d.setAside});
     }
     std::stable_sort(lines.begin(), lines.end(), [](const DraftLine& a, const DraftLine& b) { return !a.setAside && b.setAside; });
@@ -207,7 +216,8 @@ void BenchPresenter::resume(const std::string& draftId)
     const std::string person = m_shop.person().toStdString();
     if (!person.empty() && person != draft->person)
         draft->helper = person;
-    openDossier(draft->serial, [this, kept = row->kept, d = std::move(*draft)](std::shared_ptr<const SensorInHand> hand) mutable {
+    const std::string serial = draft->serial;
+    openDossier(serial, [this, kept = row->kept, d = std::move(*draft)](std::shared_ptr<const SensorInHand> hand) mutable {
         start(std::move(d), std::move(hand));
         m_draftKept = kept;
         Q_EMIT shopLineChanged();
@@ -249,7 +259,8 @@ void BenchPresenter::logged(const std::string& id, const VisitDraft& draft)
     m_said.clear();
     Q_EMIT visitLogged(QString::fromStdString(id));
 
-    const auto gone = std::find_if(draft.steps.begin(), draft.steps.end(), [](const Step& s) { return s.action == ActionKey::Replace || s.action == ActionKey::Scrap; });
+    const auto gone = std::find_if(draft.steps.begin(), draft.steps.end(),
+                                   [](const Step& s) { return s.action == ActionKey::Replace || s.action == ActionKey::Scrap; });
     if (gone != draft.steps.end()) {
         const auto failed = [this](const Result<bool>& answer) {
             if (!answer) {
@@ -284,7 +295,8 @@ void BenchPresenter::logged(const std::string& id, const VisitDraft& draft)
 void BenchPresenter::openNextLine(int after)
 {
     const QString me = m_shop.person();
-    const auto next = std::find_if(m_jobs.begin(), m_jobs.end(), [&](const JobLine& j) { return j.line == after + 1 && (me.isEmpty() || j.people.contains(me)); });
+    const auto next = std::find_if(m_jobs.begin(), m_jobs.end(),
+                                   [&](const JobLine& j) { return j.line == after + 1 && (me.isEmpty() || j.people.contains(me)); });
     Q_EMIT pageChanged();
     Q_EMIT startChanged();
     Q_EMIT shopLineChanged();

@@ -37,7 +37,10 @@ void DidRow::refresh()
     int number = 0;
     for (const Step& step : draft.steps) {
         const ActionRule& rule = rules.action(step.action);
-        QString words = QStringLiteral("%1\u00A0%2\u00A0%3").arg(++number).arg(QChar::fromLatin1(rule.letter)).arg(QString::fromStdString(rule.name).replace(u' ', QChar::Nbsp));
+        QString words = QStringLiteral("%1\u00A0%2\u00A0%3")
+                            .arg(++number)
+                            .arg(QChar::fromLatin1(rule.letter))
+                            .arg(QString::fromStdString(rule.name).replace(u' ', QChar::Nbsp));
         if (!step.strength.empty() && step.action == ActionKey::CleanAcid)
             words += QChar::Nbsp + QString::fromStdString(step.strength).replace(u' ', QChar::Nbsp);
         if (step.started)
@@ -53,7 +56,8 @@ void DidRow::refresh()
     m_steps = parts.join(QStringLiteral("     "));
     const bool here = m_presenter.model().stop().kind == StopKind::Did;
     m_hint = draft.steps.empty() ? (here ? tr("the letter of the step before it is done; Enter: nothing (more) done") : tr("nothing yet"))
-                                 : here ? tr("next letter · Space or digits: minutes · Enter ends") : QString();
+             : here              ? tr("next letter · Space or digits: minutes · F3 tests · Enter ends")
+                                 : QString();
     setAccessibleDescription(m_steps.isEmpty() ? m_hint : m_steps);
     updateGeometry();
     update();
@@ -107,7 +111,7 @@ void DidRow::paintEvent(QPaintEvent*)
 
 void DidRow::keyPressEvent(QKeyEvent* event)
 {
-    event->ignore();   // the ladder gives every key to the presenter
+    event->ignore();  // the ladder gives every key to the presenter
 }
 
 void DidRow::focusInEvent(QFocusEvent* event)

@@ -25,7 +25,9 @@ QLabel* formLabel(const QString& text, TextRole role, Role ink, QWidget* parent,
 
 void setInk(QLabel* label, Role ink)
 {
-    label->setForegroundRole(ink == Role::Ink1 ? QPalette::WindowText : ink == Role::Ink2 ? QPalette::BrightText : QPalette::PlaceholderText);
+    label->setForegroundRole(ink == Role::Ink1   ? QPalette::WindowText
+                             : ink == Role::Ink2 ? QPalette::BrightText
+                                                 : QPalette::PlaceholderText);
 }
 
 QLabel* partHead(const QString& text, QWidget* parent)
@@ -52,7 +54,8 @@ void NoteLine::show(const QString& text, bool asks)
         setTextRole(this, TextRole::Hint, asks ? Weight::Heavy : Weight::Regular);
     }
     setText(text);
-    setAccessibleName(text);
+    if (!text.isEmpty())
+        setAccessibleName(text);
     setVisible(!text.isEmpty());
     update();
 }
@@ -63,7 +66,8 @@ void NoteLine::paintEvent(QPaintEvent* event)
     QPainter painter(this);
     const Palette colors = Palette::of(palette());
     const Metrics metrics = Metrics::of(this);
-    painter.fillRect(QRect(0, metrics.px(3), metrics.px(m_asks ? 4 : 2), height() - metrics.px(6)), colors[m_asks ? Role::Ink1 : Role::Edge]);
+    painter.fillRect(QRect(0, metrics.px(3), metrics.px(m_asks ? 4 : 2), height() - metrics.px(6)),
+                     colors[m_asks ? Role::Ink1 : Role::Edge]);
 }
 
 // --- choices ---------------------------------------------------------------------------------------------------------
@@ -138,7 +142,7 @@ void KeyStrip::mouseReleaseEvent(QMouseEvent* event)
 
 void KeyStrip::keyPressEvent(QKeyEvent* event)
 {
-    event->ignore();   // the ladder gives every key to the presenter
+    event->ignore();  // the ladder gives every key to the presenter
 }
 
 void KeyStrip::focusInEvent(QFocusEvent* event)

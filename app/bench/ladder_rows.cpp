@@ -8,6 +8,7 @@
 #include "app/bench/phase_head.h"
 #include "app/bench/removal_box.h"
 #include "app/bench/standard_picker.h"
+#include "app/bench/test_panel.h"
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
 
@@ -24,10 +25,10 @@ using namespace core;
 
 namespace {
 
-constexpr double kWidestForm = 860;   ///< px at scale 1: rows do not stretch beyond what the eye follows
+constexpr double kWidestForm = 860;  ///< px at scale 1: rows do not stretch beyond what the eye follows
 
-EntryField* field(BenchPresenter& presenter, StopKind kind, EntryField::Mode mode, const NumberShape& shape, int digits, const QString& name,
-                  const QString& accessible, QWidget* parent)
+EntryField* field(BenchPresenter& presenter, StopKind kind, EntryField::Mode mode, const NumberShape& shape, int digits,
+                  const QString& name, const QString& accessible, QWidget* parent)
 {
     auto* f = new EntryField(presenter, {kind}, mode, shape, parent);
     f->setObjectName(name);
@@ -87,6 +88,9 @@ void LadderView::build()
     m_picker = new StandardPicker(m_presenter, page);
     m_column->addWidget(m_picker);
     connect(m_picker, &StandardPicker::closed, this, [this] { follow(); });
+    m_tests = new TestPanel(m_presenter, page);
+    m_column->addWidget(m_tests);
+    connect(m_tests, &TestPanel::closed, this, [this] { follow(); });
     m_didNote = new NoteLine(page);
     m_didNote->setObjectName(QStringLiteral("bench.did.note"));
     m_column->addWidget(m_didNote);
@@ -106,6 +110,7 @@ void LadderView::build()
     m_leftChange->setContentsMargins(metrics.grid(3), 0, 0, 0);
     m_keyIn = new NoteLine(page);
     m_keyIn->setObjectName(QStringLiteral("bench.left.keyin"));
+    m_keyIn->setAccessibleName(tr("Figures to key in by hand"));
     m_keyIn->setTextInteractionFlags(Qt::TextSelectableByMouse);
     m_keyed = new QCheckBox(tr("&Keyed into the analyser by hand"), page);
     m_keyed->setObjectName(QStringLiteral("bench.left.keyed"));
@@ -158,7 +163,8 @@ QWidget* LadderView::holdRow()
     row->addWidget(m_grabTemp);
     auto* waterLabel = formLabel(tr("pH"), TextRole::Body, Role::Ink1, m_hold);
     row->addWidget(waterLabel);
-    m_waterPh = field(m_presenter, StopKind::WaterPh, EntryField::Mode::Number, ph, 4, QStringLiteral("bench.hold.water"), tr("pH of the water"), m_hold);
+    m_waterPh = field(m_presenter, StopKind::WaterPh, EntryField::Mode::Number, ph, 4, QStringLiteral("bench.hold.water"),
+                      tr("pH of the water"), m_hold);
     m_waterPh->setToolTip(tr("pH of the water: ORP falls as pH rises, which is not a fault."));
     row->addWidget(m_waterPh);
     waterLabel->setVisible(orp);
@@ -202,7 +208,10 @@ LadderView::Block LadderView::makeBlock(Phase phase, const QString& title, QVBox
     const Metrics metrics = Metrics::of(this);
     Block b;
     b.head = new PhaseHead(phase, title, column->parentWidget());
-    b.head->setObjectName(QStringLiteral("bench.%1.head").arg(QLatin1String(phase == Phase::AsFound ? "found" : phase == Phase::AfterClean ? "clean" : "left")));
+    b.head->setObjectName(QStringLiteral("bench.%1.head")
+                              .arg(QLatin1String(phase == Phase::AsFound      ? "found"
+                                                 : phase == Phase::AfterClean ? "clean"
+                                                                              : "left")));
     column->addWidget(b.head);
     b.body = new QWidget(column->parentWidget());
     b.rows = new QVBoxLayout(b.body);
@@ -222,12 +231,14 @@ QWidget* LadderView::closingRow()
     autoRow->setContentsMargins(0, 0, 0, 0);
     autoRow->setSpacing(metrics.spacing());
     autoRow->addWidget(formLabel(tr("Back in auto"), TextRole::Body, Role::Ink1, m_autoPart));
-    m_auto = field(m_presenter, StopKind::Auto, EntryField::Mode::Time, {}, 5, QStringLiteral("bench.closing.auto"), tr("Back in auto: time"), m_autoPart);
+    m_auto = field(m_presenter, StopKind::Auto, EntryField::Mode::Time, {}, 5, QStringLiteral("bench.closing.auto"),
+                   tr("Back in auto: time"), m_autoPart);
     m_auto->setToolTip(tr("Wet, settled, agrees with a grab sample? Space stamps the time and closes the hold."));
     autoRow->addWidget(m_auto);
     row->addWidget(m_autoPart);
     row->addWidget(formLabel(tr("Remark"), TextRole::Body, Role::Ink1, widget));
-    m_remark = field(m_presenter, StopKind::Remark, EntryField::Mode::Words, {}, 0, QStringLiteral("bench.closing.remark"), tr("Remark"), widget);
+    m_remark =
+        field(m_presenter, StopKind::Remark, EntryField::Mode::Words, {}, 0, QStringLiteral("bench.closing.remark"), tr("Remark"), widget);
     m_remark->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Fixed);
     row->addWidget(m_remark, 1);
     m_log = new QPushButton(widget);

@@ -9,6 +9,7 @@
 #include "app/bench/phase_head.h"
 #include "app/bench/removal_box.h"
 #include "app/bench/standard_picker.h"
+#include "app/bench/test_panel.h"
 #include "app/style/figures.h"
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
@@ -108,7 +109,9 @@ void LadderView::keepFocus()
 {
     const BenchModel& model = m_presenter.model();
     QWidget* focus = QApplication::focusWidget();
-    const bool inBox = (m_removal->isVisible() && m_removal->isAncestorOf(focus)) || (m_picker->isVisible() && m_picker->isAncestorOf(focus));
+    const bool inBox = (m_tests->isVisible() && m_tests->isAncestorOf(focus)) ||
+                       (m_removal->isVisible() && m_removal->isAncestorOf(focus)) ||
+                       (m_picker->isVisible() && m_picker->isAncestorOf(focus));
     const QWidget* wanted = model.box() ? static_cast<QWidget*>(m_caution) : widgetOf(model.stop());
     if (!inBox && focus != wanted && (!focus || isAncestorOf(focus)) && focus != m_keyed)
         follow();
@@ -122,7 +125,9 @@ void LadderView::refreshRows()
     m_serial->showText(d.serialTyped);
     m_hold->setVisible(placed);
     m_manual->showText(d.manualTyped);
-    m_manual->setPlaceholderText(d.hold == HoldAnswer::NoLoop ? tr("no loop") : d.hold == HoldAnswer::NotWritten ? tr("not known") : QString());
+    m_manual->setPlaceholderText(d.hold == HoldAnswer::NoLoop       ? tr("no loop")
+                                 : d.hold == HoldAnswer::NotWritten ? tr("not known")
+                                                                    : QString());
     m_loop->showText(d.loop.text);
     m_grab->showText(d.grab.text);
     m_grabTemp->showText(d.grabTemp.text);
@@ -166,7 +171,7 @@ void LadderView::refreshBlock(Phase phase)
     const VisitDraft& d = model.draft();
     const PhaseForm& form = d.phase(phase);
     const LivePhase& live = m_presenter.live().phase(phase);
-    const bool open = phase == Phase::AsFound   ? d.whyNoneFound.empty()
+    const bool open = phase == Phase::AsFound      ? d.whyNoneFound.empty()
                       : phase == Phase::AfterClean ? d.cleaned() && d.didEnded && !d.clean.passed
                                                    : d.leftAnswer == LeftAnswer::Adjusted;
     if (b.dips.size() != form.dips.size()) {
@@ -180,7 +185,9 @@ void LadderView::refreshBlock(Phase phase)
             b.dips.push_back(row);
         }
         // New fields go into the order of Tab where they stand on the form.
-        QWidget* before = phase == Phase::AsFound ? static_cast<QWidget*>(m_look) : phase == Phase::AfterClean ? static_cast<QWidget*>(m_did) : m_leftChoice;
+        QWidget* before = phase == Phase::AsFound      ? static_cast<QWidget*>(m_look)
+                          : phase == Phase::AfterClean ? static_cast<QWidget*>(m_did)
+                                                       : m_leftChoice;
         for (DipRow* row : b.dips)
             for (const StopKind kind : {StopKind::Mv, StopKind::Temp, StopKind::Wait, StopKind::Shown})
                 if (QWidget* field = row->field(kind)) {
@@ -196,7 +203,8 @@ void LadderView::refreshBlock(Phase phase)
         const Stop stop{StopKind::Mv, phase, i};
         // The change stands beside the last reading of the phase.
         const bool last = i + 1 == b.dips.size();
-        b.dips[i]->refresh(form.dips[i], live.dips[i], last && phase != Phase::AsLeft ? live.change : QString(), saidAt(stop), asksAt(stop));
+        b.dips[i]->refresh(form.dips[i], live.dips[i], last && phase != Phase::AsLeft ? live.change : QString(), saidAt(stop),
+                           asksAt(stop));
     }
 }
 
@@ -204,7 +212,8 @@ void LadderView::refreshClosing()
 {
     const VisitDraft& d = m_presenter.model().draft();
     const LiveReadings& live = m_presenter.live();
-    m_found.head->setTitle(d.whyNoneFound.empty() ? tr("As found, dirty as it came") : tr("Nothing as found: %1").arg(QString::fromStdString(d.whyNoneFound)));
+    m_found.head->setTitle(d.whyNoneFound.empty() ? tr("As found, dirty as it came")
+                                                  : tr("Nothing as found: %1").arg(QString::fromStdString(d.whyNoneFound)));
     m_leftChoice->setChosen(d.leftAnswer == LeftAnswer::Adjusted ? 0 : d.leftAnswer == LeftAnswer::Same ? 1 : -1);
     const bool adjusted = d.leftAnswer == LeftAnswer::Adjusted;
     m_leftChange->setText(adjusted ? live.left.change : QString());
@@ -240,7 +249,7 @@ void LadderView::follow()
     const BenchModel& model = m_presenter.model();
     QWidget* target = model.box() ? static_cast<QWidget*>(m_caution) : widgetOf(model.stop());
     if (model.removal())
-        target = nullptr;   // the box keeps the focus it took
+        target = nullptr;  // the box keeps the focus it took
     if (target && target->isVisibleTo(this)) {
         if (!target->hasFocus())
             target->setFocus(Qt::OtherFocusReason);
@@ -266,7 +275,9 @@ void LadderView::placeBox()
     if (!box)
         return;
     // Beside its cause: above everything before the sensor is withdrawn, under the dip or the step otherwise.
-    QWidget* above = box->about == Box::About::Withdrawal ? nullptr : box->about == Box::About::Standard ? block(box->dip.phase).body : static_cast<QWidget*>(m_did);
+    QWidget* above = box->about == Box::About::Withdrawal ? nullptr
+                     : box->about == Box::About::Standard ? block(box->dip.phase).body
+                                                          : static_cast<QWidget*>(m_did);
     const int wanted = above ? m_column->indexOf(above) + 1 : 0;
     if (m_column->indexOf(m_caution) != wanted && m_column->indexOf(m_caution) != wanted - 1)
         m_column->insertWidget(wanted, m_caution);
@@ -292,6 +303,10 @@ void LadderView::keyPressEvent(QKeyEvent* event)
     case Qt::Key_F2:
         if (const Stop stop = m_presenter.model().stop(); isDipStop(stop))
             openPicker(stop.phase, stop.dip);
+        return;
+    case Qt::Key_F3:
+        if (!m_presenter.model().box())
+            m_tests->open();
         return;
     case Qt::Key_F7: m_presenter.turnSign(); return;
     case Qt::Key_F8: m_presenter.exchange(); return;

@@ -25,6 +25,7 @@ class NoteLine;
 class PhaseHead;
 class RemovalBox;
 class StandardPicker;
+class TestPanel;
 
 /// The form itself, in the order of the paper sheet. Shows what the presenter holds, gives it every key, and puts the focus
 /// where the next key acts. GUI thread only.
@@ -97,6 +98,7 @@ private:
     CautionBox* m_caution = nullptr;
     RemovalBox* m_removal = nullptr;
     StandardPicker* m_picker = nullptr;
+    TestPanel* m_tests = nullptr;
     QVBoxLayout* m_column = nullptr;
     bool m_following = false;
 };

@@ -1,5 +1,6 @@
 #include "app/bench/visit_draft.h"
 
+#include "core/fleet/columns.h"
 #include "core/quantity/number.h"
 
 #include <fmt/format.h>
@@ -60,7 +61,7 @@ int VisitDraft::filledFields() const
         for (const Dip& d : p->dips)
             for (const Entry* e : {&d.mv, &d.temp, &d.wait, &d.shown})
                 add(!e->empty());
-    count += static_cast<int>(steps.size());
+    count += static_cast<int>(steps.size() + tests.size());
     add(leftAnswer != LeftAnswer::Open);
     add(autoAt.has_value());
     add(!remark.empty());
@@ -203,11 +204,15 @@ Visit visitOf(const VisitDraft& draft, Count count, std::vector<ReadingPlace>* p
     if (std::any_of(std::begin(grabs), std::end(grabs), [&](const Entry* e) { return pick(*e).has_value() || pick(*e).why; }))
         visit.grabs.push_back(std::move(grab));
 
-    if (draft.coatingAnswered) {
+    if (draft.coatingAnswered || !draft.tests.empty()) {
         Check check;
         check.when = draft.manualFrom.value_or(visit.when);
-        check.coating = draft.coating ? Answered<double>(static_cast<double>(*draft.coating)) : Answered<double>(NoAnswer::NotDone);
+        if (draft.coatingAnswered)
+            check.coating = draft.coating ? Answered<double>(static_cast<double>(*draft.coating)) : Answered<double>(NoAnswer::NotDone);
         check.coating_kind = draft.look;
+        for (const auto& [column, cell] : draft.tests)
+            if (const auto* known = findColumn<Check>(column); known && !cell.empty())
+                (void)known->set(check, cell);  // half a number is none yet
         check.recorded = visit.recorded;
         visit.checks.push_back(std::move(check));
     }

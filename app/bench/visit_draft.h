@@ -3,6 +3,7 @@
 #include "core/fleet/records.h"
 
 #include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -15,8 +16,8 @@ namespace halfcell::app::bench {
 /// A number as it stands in its field: ASCII digits with a point, and what became of it.
 struct Entry {
     std::string text;
-    bool taken = false;     ///< Enter was pressed on it
-    bool notDone = false;   ///< Enter on the empty field: an answer, not a blank
+    bool taken = false;    ///< Enter was pressed on it
+    bool notDone = false;  ///< Enter on the empty field: an answer, not a blank
     [[nodiscard]] bool empty() const { return text.empty(); }
     /// The number; absent while the text is none yet ("", "-").
     [[nodiscard]] std::optional<double> value() const;
@@ -27,7 +28,7 @@ struct Entry {
 
 /// An oddity that was looked at and kept, with the reason.
 struct KeptOddity {
-    std::string kind;   ///< name of a core::Question::Kind
+    std::string kind;  ///< name of a core::Question::Kind
     std::string why;
     bool operator==(const KeptOddity&) const = default;
 };
@@ -36,11 +37,11 @@ struct KeptOddity {
 struct Dip {
     std::string standard = {}, lot = {};
     Entry mv = {}, temp = {}, wait = {}, shown = {};
-    bool carried = false;                 ///< its own °C was left empty: that of the phase's first dip holds
-    bool clocked = false;                 ///< seconds from the settle clock
+    bool carried = false;  ///< its own °C was left empty: that of the phase's first dip holds
+    bool clocked = false;  ///< seconds from the settle clock
     std::optional<double> t90_s = {};
     std::optional<bool> settled = {};
-    std::optional<core::Instant> when = {};   ///< mV taken
+    std::optional<core::Instant> when = {};  ///< mV taken
     std::vector<KeptOddity> kept = {};
     bool operator==(const Dip&) const = default;
 };
@@ -48,7 +49,7 @@ struct Dip {
 /// The dips of one phase.
 struct PhaseForm {
     std::vector<Dip> dips;
-    bool passed = false;                  ///< gone past without readings
+    bool passed = false;  ///< gone past without readings
     [[nodiscard]] bool hasReading() const;
     bool operator==(const PhaseForm&) const = default;
 };
@@ -56,8 +57,8 @@ struct PhaseForm {
 /// An answer to a caution's question: kept with person and time.
 struct CautionAnswer {
     std::string caution;
-    std::string about;                    ///< what was asked about: "withdraw", a dip ("as_found/1") or empty (the step it stands in)
-    std::string answer;                   ///< yes, not written (a sheet that does not say)
+    std::string about;   ///< what was asked about: "withdraw", a dip ("as_found/1") or empty (the step it stands in)
+    std::string answer;  ///< yes, not written (a sheet that does not say)
     std::string person;
     core::Instant when;
     bool operator==(const CautionAnswer&) const = default;
@@ -67,11 +68,11 @@ struct CautionAnswer {
 struct Step {
     core::ActionKey action = core::ActionKey::CleanDetergent;
     std::string agent = {}, strength = {};
-    std::string minutes = {};                  ///< digits as typed or timed
-    std::optional<core::Instant> started = {}; ///< Space was pressed, not ended yet
+    std::string minutes = {};                   ///< digits as typed or timed
+    std::optional<core::Instant> started = {};  ///< Space was pressed, not ended yet
     core::Instant when = {};
     std::vector<CautionAnswer> answers = {};
-    std::string newSerial = {};                ///< replace: the sensor that goes in
+    std::string newSerial = {};  ///< replace: the sensor that goes in
     std::optional<core::RemovalReason> reason = {};
     bool operator==(const Step&) const = default;
 };
@@ -85,22 +86,22 @@ enum class SerialSeen { No, Scanned, TwoCharacters, Unreadable };
 
 /// Everything on the form of one visit. Plain value; its JSON is the draft that survives a crash.
 struct VisitDraft {
-    std::string id;                       ///< becomes the key of the visit
-    std::string serial, tag;              ///< tag empty: not at a point
+    std::string id;           ///< becomes the key of the visit
+    std::string serial, tag;  ///< tag empty: not at a point
     core::SensorKind kind = core::SensorKind::Ph;
-    std::string person;                   ///< who began it
-    std::string helper;                   ///< who went on with it, if another
+    std::string person;  ///< who began it
+    std::string helper;  ///< who went on with it, if another
     core::VisitReason reason = core::VisitReason::Routine;
     std::string round;
-    int sheet = 0;                        ///< line of the round sheet, 0 = none
+    int sheet = 0;  ///< line of the round sheet, 0 = none
     core::Instant begun;
     SerialSeen serialSeen = SerialSeen::No;
-    std::string serialTyped;              ///< the two characters read off the cable
+    std::string serialTyped;  ///< the two characters read off the cable
 
     HoldAnswer hold = HoldAnswer::None;
     std::string manualTyped;
     std::optional<core::Instant> manualFrom;
-    std::vector<CautionAnswer> answers;   ///< to cautions of withdrawal and of standards; those of steps stand in the step
+    std::vector<CautionAnswer> answers;  ///< to cautions of withdrawal and of standards; those of steps stand in the step
 
     Entry loop, grab, grabTemp, waterPh;
     std::optional<int> coating;
@@ -108,11 +109,12 @@ struct VisitDraft {
     std::optional<core::CoatingKind> look;
 
     PhaseForm found, clean, left;
-    std::string whyNoneFound;             ///< new, broken, removed wet, other
+    std::map<std::string, std::string> tests;  ///< F3: column of checks.csv -> cell text ("stir_ph" -> "0.02")
+    std::string whyNoneFound;                  ///< new, broken, removed wet, other
     std::vector<Step> steps;
     bool didEnded = false;
     LeftAnswer leftAnswer = LeftAnswer::Open;
-    bool keyed = false;                   ///< the figures were keyed into the analyser
+    bool keyed = false;  ///< the figures were keyed into the analyser
 
     std::string autoTyped;
     std::optional<core::Instant> autoAt;

@@ -85,7 +85,8 @@ Json answersTo(const std::vector<CautionAnswer>& answers)
 {
     Json list = Json::array();
     for (const CautionAnswer& a : answers)
-        list.push_back({{"caution", a.caution}, {"about", a.about}, {"answer", a.answer}, {"person", a.person}, {"when", formatInstant(a.when)}});
+        list.push_back(
+            {{"caution", a.caution}, {"about", a.about}, {"answer", a.answer}, {"person", a.person}, {"when", formatInstant(a.when)}});
     return list;
 }
 
@@ -94,8 +95,8 @@ std::vector<CautionAnswer> answersFrom(const Json& j, const char* name)
     std::vector<CautionAnswer> answers;
     if (j.contains(name))
         for (const Json& a : j.at(name))
-            answers.push_back({a.value("caution", std::string()), a.value("about", std::string()), a.value("answer", std::string()), a.value("person", std::string()),
-                               instantFrom(a, "when").value_or(Instant{})});
+            answers.push_back({a.value("caution", std::string()), a.value("about", std::string()), a.value("answer", std::string()),
+                               a.value("person", std::string()), instantFrom(a, "when").value_or(Instant{})});
     return answers;
 }
 
@@ -228,6 +229,8 @@ VisitDraft read(const Json& j)
     d.found = phaseFrom(j, "as_found");
     d.clean = phaseFrom(j, "after_clean");
     d.left = phaseFrom(j, "as_left");
+    if (j.contains("tests"))
+        d.tests = j.at("tests").get<std::map<std::string, std::string>>();
     d.whyNoneFound = j.value("why_none_found", std::string());
     if (j.contains("steps"))
         for (const Json& s : j.at("steps"))
@@ -276,6 +279,8 @@ std::string toJson(const VisitDraft& d)
     j["as_found"] = toJson(d.found);
     j["after_clean"] = toJson(d.clean);
     j["as_left"] = toJson(d.left);
+    if (!d.tests.empty())
+        j["tests"] = d.tests;
     put(j, "why_none_found", d.whyNoneFound);
     j["steps"] = Json::array();
     for (const Step& s : d.steps)

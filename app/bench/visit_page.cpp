@@ -21,7 +21,7 @@ namespace halfcell::app::bench {
 
 namespace {
 
-constexpr double kRightNormal = 392;   ///< px at scale 1; the form keeps 624 of 1280
+constexpr double kRightNormal = 392;  ///< px at scale 1; the form keeps 624 of 1280
 
 QScrollArea* column(QWidget* inside, const QString& name, QWidget* parent)
 {
@@ -106,6 +106,7 @@ bool VisitPage::isMine(const QKeyEvent& key) const
     const bool plain = key.modifiers() == Qt::NoModifier || key.modifiers() == Qt::KeypadModifier;
     switch (key.key()) {
     case Qt::Key_F2:
+    case Qt::Key_F3:
     case Qt::Key_F7:
     case Qt::Key_F8: return plain;
     case Qt::Key_B:
@@ -134,7 +135,7 @@ void VisitPage::takeFocus()
 void VisitPage::layOut()
 {
     if (!m_right)
-        return;   // still being made
+        return;  // still being made
     const Metrics metrics = Metrics::of(this);
     const WidthClass width = metrics.widthClass(this->width());
     const bool open = width == WidthClass::Wide || width == WidthClass::Normal;
@@ -145,7 +146,10 @@ void VisitPage::layOut()
     m_folded->setVisible(!open && m_region != kLeft);
     m_ladder->parentWidget()->setVisible(!single || m_region == kForm);
     m_right->setVisible(single ? m_region == kReadings : open || m_region != kLeft);
-    m_right->setFixedWidth(single ? this->width() : width == WidthClass::Wide ? metrics.rightColumn() : width == WidthClass::Normal ? metrics.px(kRightNormal) : metrics.px(320));
+    m_right->setFixedWidth(single                        ? this->width()
+                           : width == WidthClass::Wide   ? metrics.rightColumn()
+                           : width == WidthClass::Normal ? metrics.px(kRightNormal)
+                                                         : metrics.px(320));
     m_left->setFixedWidth(single && m_region == kLeft ? this->width() : metrics.leftColumn());
 }
 

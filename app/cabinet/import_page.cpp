@@ -91,6 +91,7 @@ void ImportPage::build()
     layout->addLayout(out);
     m_exportSentence = sentenceLabel(QString(), this);
     m_exportSentence->setObjectName(QStringLiteral("cabinet.export.sentence"));
+    m_exportSentence->setAccessibleName(tr("What was written"));
     layout->addWidget(m_exportSentence);
 
     connect(files, &QPushButton::clicked, this, [this] { choose(m_askFiles); });
@@ -139,7 +140,8 @@ void ImportPage::showPreview(const core::Result<ImportPreview>& preview)
     }
     std::vector<QStringList> rows;
     for (const db::PreviewRow& r : preview->rows)
-        rows.push_back({QString::fromStdString(r.state), QString::fromStdString(r.table), QString::fromStdString(r.key), QString::fromStdString(r.text)});
+        rows.push_back({QString::fromStdString(r.state), QString::fromStdString(r.table), QString::fromStdString(r.key),
+                        QString::fromStdString(r.text)});
     m_previewModel->setRows(std::move(rows));
     showRefusals(preview->report);
     const db::ImportReport& report = preview->report;
@@ -192,18 +194,19 @@ void ImportPage::writeOut()
         return;
     }
     m_exportSentence->setText(tr("Writing."));
-    m_shop.exportTables(std::filesystem::path(path.toStdString()), this,
-                        [this, path](core::Result<std::vector<std::pair<std::string, std::size_t>>> answer) {
-                            if (!answer) {
-                                m_exportSentence->setText(userText(answer.error()));
-                                return;
-                            }
-                            std::size_t rows = 0;
-                            for (const auto& table : *answer)
-                                rows += table.second;
-                            m_exportSentence->setText(tr("%1 rows in %2 tables written to %3.")
-                                                          .arg(countText(static_cast<qint64>(rows)), QString::number(answer->size()), path));
-                        });
+    m_shop.exportTables(
+        std::filesystem::path(path.toStdString()), this,
+        [this, path](core::Result<std::vector<std::pair<std::string, std::size_t>>> answer) {
+            if (!answer) {
+                m_exportSentence->setText(userText(answer.error()));
+                return;
+            }
+            std::size_t rows = 0;
+            for (const auto& table : *answer)
+                rows += table.second;
+            m_exportSentence->setText(
+                tr("%1 rows in %2 tables written to %3.").arg(countText(static_cast<qint64>(rows)), QString::number(answer->size()), path));
+        });
 }
 
 }  // namespace halfcell::app

@@ -42,6 +42,7 @@ WorkingPanel::WorkingPanel(QWidget* parent)
     m_text->setFrameShape(QFrame::NoFrame);
     m_text->setTextInteractionFlags(Qt::TextBrowserInteraction);
     m_text->installEventFilter(this);
+    setFocusProxy(m_text);
     auto* buttons = new QHBoxLayout;
     buttons->setContentsMargins(0, 0, 0, 0);
     buttons->addWidget(m_copy);

@@ -2,6 +2,7 @@
 #include "app/style/ink_style.h"
 #include "app/style/type.h"
 
+#include <QAbstractItemView>
 #include <QComboBox>
 #include <QGridLayout>
 #include <QKeyEvent>
@@ -34,6 +35,8 @@ CorrectForm::CorrectForm(QWidget* parent)
     m_why->setEditable(true);
     m_why->setInsertPolicy(QComboBox::NoInsert);
     m_why->addItems(correctionReasons());
+    m_why->view()->setObjectName(u"record.correct.why.list"_s);
+    m_why->view()->setAccessibleName(tr("Reasons"));
     m_why->installEventFilter(this);
     m_note->setObjectName(u"record.correct.note"_s);
     m_note->setTextFormat(Qt::PlainText);

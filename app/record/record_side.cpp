@@ -22,6 +22,7 @@ QLabel* words(const QString& text, TextRole role, Weight weight, QWidget* parent
     label->setTextFormat(Qt::PlainText);
     label->setWordWrap(true);
     label->setTextInteractionFlags(Qt::TextSelectableByMouse);
+    label->setFocusPolicy(Qt::NoFocus);
     setTextRole(label, role, weight);
     return label;
 }

@@ -18,6 +18,7 @@
 #include <QStackedWidget>
 #include <QTabBar>
 #include <QTabWidget>
+#include <QToolButton>
 
 #include <algorithm>
 
@@ -79,6 +80,7 @@ RecordView::RecordView(Shop& shop, QWidget* parent) : QWidget(parent), m_present
 void RecordView::buildHead()
 {
     m_head = new QWidget(this);
+    m_head->setMinimumWidth(1);  // a side panel may take its room; the head then stands in two lines
     m_serial = plainLabel(u"record.head.serial"_s, TextRole::Serial, Weight::Heavy, m_head);
     m_status = new StatusLabel(16, m_head);
     m_status->setObjectName(u"record.head.signal"_s);
@@ -97,7 +99,7 @@ void RecordView::buildHead()
     left->addWidget(m_design);
     auto* figures = new QHBoxLayout;
     figures->setContentsMargins(0, 0, 0, 0);
-    figures->setSpacing(Metrics::of(this).px(28));
+    figures->setSpacing(Metrics::of(this).margin());
     for (int i = 0; i < kKeyFigures; ++i) {
         auto* button = new KeyFigureButton(m_head);
         button->setObjectName(u"record.head.figure%1"_s.arg(i));
@@ -122,6 +124,10 @@ void RecordView::buildTables()
     m_tabs->setObjectName(u"record.tables.tabs"_s);
     m_tabs->tabBar()->setObjectName(u"record.tables.bar"_s);
     m_tabs->tabBar()->setAccessibleName(tr("Tables of the Record"));
+    // Four short words always fit; the bar's own arrows would be stops without a name.
+    m_tabs->tabBar()->setUsesScrollButtons(false);
+    for (QToolButton* arrow : m_tabs->tabBar()->findChildren<QToolButton*>())
+        arrow->setFocusPolicy(Qt::NoFocus);
     m_visits = new VisitsTable(*m_visitsModel, m_tabs);
     m_tabs->addTab(m_visits, tr("&Visits"));
     m_tabs->addTab(textTable(m_parts, u"record.parts.table"_s, tr("Parts"), m_tabs), tr("&Parts"));
@@ -129,6 +135,7 @@ void RecordView::buildTables()
     m_tabs->addTab(textTable(m_notes, u"record.notes.table"_s, tr("Notes"), m_tabs), tr("&Notes"));
     m_visit = new VisitView(this);
     m_lower = new QStackedWidget(this);
+    m_lower->setMinimumWidth(1);
     m_lower->addWidget(m_tabs);
     m_lower->addWidget(m_visit);
 }
@@ -187,9 +194,10 @@ void RecordView::connectParts()
         showWorking(m_presenter.visitWorking(visit, phase, figure));
     });
     connect(m_visit, &VisitView::closed, this, &RecordView::closeVisit);
-    connect(m_visit, &VisitView::correctAsked, this, [this](const VisitSection& section, const VisitCell& cell, const QString& typed, const QString& why) {
-        m_presenter.correct(section, cell, m_visit->page().visit, typed, why);
-    });
+    connect(m_visit, &VisitView::correctAsked, this,
+            [this](const VisitSection& section, const VisitCell& cell, const QString& typed, const QString& why) {
+                m_presenter.correct(section, cell, m_visit->page().visit, typed, why);
+            });
 }
 
 void RecordView::arrange()

@@ -118,13 +118,15 @@ QSize VisitCellDelegate::sizeHint(const QStyleOptionViewItem& option, const QMod
 
 // --- VisitView -------------------------------------------------------------------------------------------------------
 
-VisitView::VisitView(QWidget* parent) : QWidget(parent), m_title(new QLabel(this)), m_area(new QScrollArea(this)), m_form(new CorrectForm(this))
+VisitView::VisitView(QWidget* parent)
+    : QWidget(parent), m_title(new QLabel(this)), m_area(new QScrollArea(this)), m_form(new CorrectForm(this))
 {
     setObjectName(u"record.visit.page"_s);
     setAccessibleName(tr("One visit"));
     setSurface(this, Role::Ground);
     m_title->setObjectName(u"record.visit.title"_s);
     m_title->setTextFormat(Qt::PlainText);
+    m_title->setWordWrap(true);
     setTextRole(m_title, TextRole::Finding, Weight::Heavy);
     m_area->setObjectName(u"record.visit.sections"_s);
     m_area->setAccessibleName(tr("What was written down"));

@@ -23,8 +23,8 @@ namespace {
 
 constexpr std::array<int, VisitsModel::kColumnCount> kWidths{116, 92, 60, 64, 46, 76, 60, 64, 46, 60, 64, 46, 44, 92};
 /// Left out first when there is no room.
-constexpr std::array kDispensable{VisitsModel::Sheet, VisitsModel::CleanT90, VisitsModel::CleanOffset, VisitsModel::CleanFirst, VisitsModel::FoundT90,
-                                  VisitsModel::LeftT90};
+constexpr std::array kDispensable{VisitsModel::Sheet,      VisitsModel::CleanT90, VisitsModel::CleanOffset,
+                                  VisitsModel::CleanFirst, VisitsModel::FoundT90, VisitsModel::LeftT90};
 
 }  // namespace
 
@@ -89,6 +89,9 @@ QVariant VisitsModel::data(const QModelIndex& index, int role) const
             return {};
         Figure figure = line->figures[static_cast<std::size_t>(shown->phase)][shown->figure];
         figure.expanded.reset();  // the working and the visit have it; the line stays short
+        // A reason has to fit a narrow cell; the tool tip and the working have all of it.
+        if (!figure.value)
+            figure.reason = figure.reason.contains(u"temperature"_s) ? tr("no °C") : QString();
         return QVariant::fromValue(figure);
     }
     if (role == Qt::AccessibleTextRole && index.column() == When)

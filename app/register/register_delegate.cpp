@@ -36,7 +36,7 @@ RegisterDelegate::RegisterDelegate(const RegisterModel& model, QObject* parent) 
 int RegisterDelegate::widthOf(RegisterModel::Column column)
 {
     switch (column) {
-    case RegisterModel::Signal: return 176;
+    case RegisterModel::Signal: return 180;
     case RegisterModel::Point: return 76;
     case RegisterModel::Sensor: return 78;
     case RegisterModel::Kind: return 48;
@@ -46,7 +46,7 @@ int RegisterDelegate::widthOf(RegisterModel::Column column)
     case RegisterModel::AsLeft: return 96;
     case RegisterModel::WhatNext: return 120;
     case RegisterModel::Due: return 88;
-    case RegisterModel::PlaceColumn: return 164;
+    case RegisterModel::PlaceColumn: return 156;
     case RegisterModel::Class: return 92;
     default: return 52;
     }
@@ -93,12 +93,15 @@ void RegisterDelegate::paint(QPainter* painter, const QStyleOptionViewItem& opti
             break;
         }
         const double room = kEfficiencyRuleWidth * metrics.scale;
-        paintFigure(*painter, cell.adjusted(0, 0, -(room + pad), 0), row->efficiency, kEfficiencyColumn, TextRole::Body, metrics.scale, palette);
+        // A span has its word before it and no rule behind it.
+        const double shift = row->efficiency.lead.isEmpty() ? 0.0 : 3.0 * pad;
+        paintFigure(*painter, cell.adjusted(0, 0, shift - (room + pad), 0), row->efficiency, kEfficiencyColumn, TextRole::Body,
+                    metrics.scale, palette);
         if (row->rule)
-            paintEfficiencyRule(*painter,
-                                QRectF(inner.right() - room, cell.center().y() - kRuleHeight * metrics.scale / 2.0, room,
-                                       kRuleHeight * metrics.scale),
-                                *row->rule, palette);
+            paintEfficiencyRule(
+                *painter,
+                QRectF(inner.right() - room, cell.center().y() - kRuleHeight * metrics.scale / 2.0, room, kRuleHeight * metrics.scale),
+                *row->rule, palette);
         break;
     }
     case RegisterModel::Offset: paintFigure(*painter, cell, row->offset, kOffsetColumn, TextRole::Body, metrics.scale, palette); break;
@@ -135,11 +138,12 @@ void PlaceDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
     const double indent = index.parent().isValid() ? metrics.px(14) : 0.0;
     const double count = metrics.px(40);
     const bool chosen = option.state & QStyle::State_Selected;
-    drawWords(*painter, QRectF(row.left() + gutter + indent, row.top(), row.width() - gutter - indent - count, row.height()), index.data().toString(),
-              fontOf(TextRole::Body, chosen ? Weight::Heavy : Weight::Regular, metrics.scale), palette[Role::Ink1], Qt::AlignLeft);
+    drawWords(*painter, QRectF(row.left() + gutter + indent, row.top(), row.width() - gutter - indent - count, row.height()),
+              index.data().toString(), fontOf(TextRole::Body, chosen ? Weight::Heavy : Weight::Regular, metrics.scale), palette[Role::Ink1],
+              Qt::AlignLeft);
     drawWords(*painter, QRectF(row.right() - count, row.top(), count - metrics.px(8), row.height()),
-              countText(index.data(PlacesModel::kCountRole).toInt()), fontOf(TextRole::Body, Weight::Regular, metrics.scale), palette[Role::Ink3],
-              Qt::AlignRight);
+              countText(index.data(PlacesModel::kCountRole).toInt()), fontOf(TextRole::Body, Weight::Regular, metrics.scale),
+              palette[Role::Ink3], Qt::AlignRight);
     painter->restore();
 }
 

@@ -4,8 +4,10 @@
 #include "app/style/metrics.h"
 #include "app/style/type.h"
 
+#include <QAbstractItemView>
 #include <QComboBox>
 #include <QCompleter>
+#include <QCoreApplication>
 #include <QGridLayout>
 #include <QHBoxLayout>
 #include <QKeyEvent>
@@ -50,6 +52,10 @@ QLabel* addField(QGridLayout* grid, int column, const QString& label, QWidget* f
     field->setObjectName(name);
     QString plainLabel = label;
     field->setAccessibleName(plainLabel.remove(u'&'));
+    if (auto* box = qobject_cast<QComboBox*>(field)) {
+        box->view()->setObjectName(name + u".list"_s);
+        box->view()->setAccessibleName(QCoreApplication::translate("halfcell", "Choices of %1").arg(plainLabel));
+    }
     grid->addWidget(words, 0, column);
     grid->addWidget(field, 1, column);
     return words;
@@ -179,12 +185,15 @@ void MoveForm::ask()
 
 bool MoveForm::eventFilter(QObject* watched, QEvent* event)
 {
-    return boxKey(event, [this] { ask(); }, [this] { Q_EMIT closed(); }) || QWidget::eventFilter(watched, event);
+    return boxKey(
+               event, [this] { ask(); }, [this] { Q_EMIT closed(); }) ||
+           QWidget::eventFilter(watched, event);
 }
 
 void MoveForm::keyPressEvent(QKeyEvent* event)
 {
-    if (!formKey(event, [this] { ask(); }, [this] { Q_EMIT closed(); }))
+    if (!formKey(
+            event, [this] { ask(); }, [this] { Q_EMIT closed(); }))
         QWidget::keyPressEvent(event);
 }
 
@@ -250,12 +259,15 @@ void NewSensorForm::ask()
 
 bool NewSensorForm::eventFilter(QObject* watched, QEvent* event)
 {
-    return boxKey(event, [this] { ask(); }, [this] { Q_EMIT closed(); }) || QWidget::eventFilter(watched, event);
+    return boxKey(
+               event, [this] { ask(); }, [this] { Q_EMIT closed(); }) ||
+           QWidget::eventFilter(watched, event);
 }
 
 void NewSensorForm::keyPressEvent(QKeyEvent* event)
 {
-    if (!formKey(event, [this] { ask(); }, [this] { Q_EMIT closed(); }))
+    if (!formKey(
+            event, [this] { ask(); }, [this] { Q_EMIT closed(); }))
         QWidget::keyPressEvent(event);
 }
 

@@ -9,6 +9,7 @@
 #include <QClipboard>
 #include <QHeaderView>
 #include <QKeyEvent>
+#include <QScrollBar>
 
 #include <algorithm>
 #include <array>
@@ -107,6 +108,7 @@ bool RegisterTable::choose(const QString& key)
 void RegisterTable::fitColumns(int width)
 {
     const Metrics metrics = Metrics::of(this);
+    width -= verticalScrollBar()->sizeHint().width();  // it comes and goes with the filter; the columns stay
     std::array<bool, RegisterModel::kColumnCount> shown{};
     shown.fill(true);
     for (const Column column : kSpare)

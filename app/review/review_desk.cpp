@@ -70,9 +70,10 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
     m_view->verticalHeader()->setDefaultSectionSize(metrics.row());
     m_view->horizontalHeader()->setHighlightSections(false);
     m_view->horizontalHeader()->setStretchLastSection(true);
-    const std::pair<int, int> widths[] = {{ReviewModel::Sensor, 92}, {ReviewModel::Point, 84},  {ReviewModel::Class, 88},   {ReviewModel::Run, 84},
-                                          {ReviewModel::Service, 92}, {ReviewModel::Same, 84},   {ReviewModel::Change, 92},  {ReviewModel::Best, 176},
-                                          {ReviewModel::Sure, 60},    {ReviewModel::Asks, 64},   {ReviewModel::PaysBelow, 88}};
+    const std::pair<int, int> widths[] = {{ReviewModel::Sensor, 92}, {ReviewModel::Point, 84},    {ReviewModel::Class, 88},
+                                          {ReviewModel::Run, 84},    {ReviewModel::Service, 92},  {ReviewModel::Same, 84},
+                                          {ReviewModel::Change, 92}, {ReviewModel::Best, 176},    {ReviewModel::Sure, 60},
+                                          {ReviewModel::Asks, 64},   {ReviewModel::PaysBelow, 88}};
     for (const auto& [column, width] : widths)
         m_view->setColumnWidth(column, metrics.px(width));
     const FigureColumn costs{.integers = 4, .sign = false, .decimals = 1};
@@ -129,14 +130,14 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
     scroll->setFocusPolicy(Qt::NoFocus);
     layout->addWidget(scroll, 2);
 
-    connect(&m_presenter, &ReviewPresenter::changed, this, [this] { show(); });
+    connect(&m_presenter, &ReviewPresenter::changed, this, [this] { showReview(); });
     connect(m_view->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] { showCase(); });
     connect(m_view, &QTableView::activated, this, [this](const QModelIndex& index) {
         if (const ReviewRow* row = m_model->row(index.row()))
             Q_EMIT recordAsked(row->serial);
     });
     connect(m_budget, &QLineEdit::returnPressed, this, [this] { applyBudget(); });
-    show();
+    showReview();
 }
 
 void ReviewDesk::applyBudget()
@@ -161,7 +162,7 @@ void ReviewDesk::applyBudget()
     m_presenter.setBudget(value);
 }
 
-void ReviewDesk::show()
+void ReviewDesk::showReview()
 {
     const ReviewRow* before = m_model->row(m_view->currentIndex().row());
     const QString serial = before != nullptr ? before->serial : QString();

@@ -32,7 +32,7 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
 
 private:
-    void show();
+    void showReview();
     void showCase();
     void applyBudget();
 

@@ -96,7 +96,7 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
     connect(after, &QPushButton::clicked, this, [this] { m_presenter.stepWeek(1); });
     connect(again, &QPushButton::clicked, &m_presenter, &RoundsPresenter::replan);
     connect(sheet, &QPushButton::clicked, this, [this] { print(); });
-    connect(&m_presenter, &RoundsPresenter::changed, this, [this] { show(); });
+    connect(&m_presenter, &RoundsPresenter::changed, this, [this] { showPlan(); });
     connect(&m_presenter, &RoundsPresenter::note, this, [this](const QString& text) {
         m_note->setText(text);
         m_note->setVisible(!text.isEmpty());
@@ -112,10 +112,10 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
         if (const DueLine* line = m_dueModel->line(index.row()); line != nullptr && !line->jobKey.empty() && !line->serial.isEmpty())
             Q_EMIT recordAsked(line->serial);
     });
-    show();
+    showPlan();
 }
 
-void RoundsDesk::show()
+void RoundsDesk::showPlan()
 {
     m_dueModel->setLines(m_presenter.due());
     m_dueView->clearSpans();

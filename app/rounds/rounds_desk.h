@@ -37,7 +37,7 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
 
 private:
-    void show();
+    void showPlan();
 
     Shop& m_shop;
     AskTarget m_askSheet;

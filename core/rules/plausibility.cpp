@@ -32,6 +32,9 @@ std::optional<std::pair<std::size_t, std::size_t>> exchangeThatFits(const std::v
     const auto entered = legsOf(dips, apart);
     if (!entered || entered->within(low, high))
         return std::nullopt;
+    // A set that runs backwards about an offset no sensor has (reversed leads keep theirs) needs no such narrow band.
+    const LimitProfile& general = rules.profile("default");
+    const bool backwards = entered->overall_pct < 0.0 && std::fabs(entered->offset_mv) > rules.number("diagnosis.swap_offset_mv").value;
     std::optional<std::pair<std::size_t, std::size_t>> found;
     for (std::size_t i = 0; i < dips.size(); ++i)
         for (std::size_t j = i + 1; j < dips.size(); ++j) {
@@ -39,7 +42,9 @@ std::optional<std::pair<std::size_t, std::size_t>> exchangeThatFits(const std::v
                 continue;
             auto changed = dips;
             std::swap(changed[i].mv, changed[j].mv);
-            if (!fits(legsOf(changed, apart), low, high, rules))
+            const auto legs = legsOf(changed, apart);
+            if (!fits(legs, low, high, rules) &&
+                !(backwards && fits(legs, general.efficiency_use_pct.value, general.efficiency_high_warn_pct.value, rules)))
                 continue;
             if (found)
                 return std::nullopt;  // two explanations are none
@@ -127,6 +132,8 @@ public:
         for (const auto phase : {Phase::AsFound, Phase::AfterClean, Phase::AsLeft})
             if (m_kind == SensorKind::Ph)
                 together(phase);
+        // Exchanged beakers explain both numbers: neither has lost a digit.
+        std::erase_if(m_questions, [this](const Question& q) { return q.kind == Kind::DigitLost && exchanged(q.reading); });
         std::stable_sort(m_questions.begin(), m_questions.end(),
                          [](const Question& a, const Question& b) { return a.reading.value_or(SIZE_MAX) < b.reading.value_or(SIZE_MAX); });
         return std::move(m_questions);
@@ -144,6 +151,12 @@ private:
         return m_questions.back();
     }
     double number(std::string_view key) const { return m_rules.number(key).value; }
+
+    bool exchanged(std::optional<std::size_t> reading) const
+    {
+        return std::any_of(m_questions.begin(), m_questions.end(),
+                           [&](const Question& q) { return q.kind == Kind::Swapped && (q.reading == reading || q.other == reading); });
+    }
 
     /// What this reading should be by the last as left; nothing without one.
     std::optional<double> foreseen(const Reading& r) const

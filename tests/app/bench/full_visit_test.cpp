@@ -27,9 +27,10 @@ void logVisit(BenchWindow& w)
 {
     w.countFromHere();
     w.type("K7-0412");
-    w.countFromHere();                     // a scan is one key: its Enter
+    w.countFromHere();  // a scan is one key: its Enter
     w.key(Qt::Key_Return);
-    ASSERT_TRUE(QTest::qWaitFor([&] { return w.presenter().hasVisit() && w.focusName() == QStringLiteral("bench.hold.manual"); }, 20000)) << w.focusName().toStdString();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return w.presenter().hasVisit() && w.focusName() == QStringLiteral("bench.hold.manual"); }, 20000))
+        << w.focusName().toStdString();
     w.key(Qt::Key_Space);
     for (const char* grab : {"9.24", "9.41", "31.5"}) {
         w.type(grab);
@@ -132,7 +133,7 @@ TEST(FullVisit, FiguresFollowEveryDigit)
     BenchWindow w;
     ASSERT_TRUE(w.ready());
     ASSERT_TRUE(w.open(test::kSerial));
-    readAsFound(w, "-13", "19.0", "-176");      // not taken yet
+    readAsFound(w, "-13", "19.0", "-176");  // not taken yet
     auto* head = w.find<PhaseHead>("bench.found.head");
     ASSERT_NE(head, nullptr);
     EXPECT_TRUE(head->figuresText().contains(QStringLiteral("92.1"))) << head->figuresText().toStdString();
@@ -186,7 +187,7 @@ TEST(FullVisit, TheCautionBoxTakesNoKeyInItsFirstMomentAndOnlyYOrN)
     ASSERT_TRUE(w.open(test::kSerial));
     readAsFound(w, "-13", "19.0", "-176");
     w.key(Qt::Key_Enter);
-    w.type("ay");                               // typed ahead: the Y comes too early
+    w.type("ay");  // typed ahead: the Y comes too early
     auto* box = w.find<CautionBox>("bench.caution.box");
     ASSERT_TRUE(box->isVisible());
     EXPECT_TRUE(w.presenter().model().box());
@@ -234,7 +235,7 @@ TEST(FullVisit, TheDraftIsThereInASecondProgram)
         w.key(Qt::Key_Enter);
         w.wait(100);
         w.type("-10");
-        w.key(Qt::Key_Enter);                   // the third dip
+        w.key(Qt::Key_Enter);  // the third dip
         w.settle();
         // The book as it lies on the disk, as a second program would find it after a kill.
         file = std::filesystem::path(kept.path().toStdString()) / "killed.halfcell";
@@ -252,7 +253,7 @@ TEST(FullVisit, TheDraftIsThereInASecondProgram)
     auto* go = again.find<QAbstractButton>("bench.draft.1.go");
     ASSERT_NE(go, nullptr);
     go->click();
-    ASSERT_TRUE(QTest::qWaitFor([&] { return again.presenter().hasVisit(); }, 20000));
+    ASSERT_TRUE(QTest::qWaitFor([&] { return again.presenter().hasVisit(); }, 20000)) << again.presenter().said().toStdString();
     const VisitDraft& draft = again.presenter().model().draft();
     EXPECT_EQ(draft.found.dips[0].mv.text, "-13");
     EXPECT_EQ(draft.found.dips[1].mv.text, "-176");
@@ -307,7 +308,8 @@ TEST(FullVisit, AScanOfAnotherSensorAsksAndALotBecomesTheBottle)
     EXPECT_EQ(w.presenter().model().typed(w.presenter().model().stop()), "");
     w.presenter().scan(QString::fromLatin1(test::kPlainSerial));
     w.type("2");
-    EXPECT_TRUE(QTest::qWaitFor([&] { return w.presenter().hasVisit() && w.presenter().model().draft().serial == test::kPlainSerial; }, 20000));
+    EXPECT_TRUE(
+        QTest::qWaitFor([&] { return w.presenter().hasVisit() && w.presenter().model().draft().serial == test::kPlainSerial; }, 20000));
     EXPECT_EQ(w.presenter().drafts().size(), 1U);
 }
 
@@ -320,7 +322,7 @@ TEST(FullVisit, WhatAScannerTypedIsTakenOutAgain)
     w.key(Qt::Key_Enter);
     ASSERT_EQ(w.focusName(), QStringLiteral("bench.did.steps"));
     const QVariant before = w.desk().stateBeforeScan();
-    w.type("d72");                              // a burst that turns out to be a scan
+    w.type("d72");  // a burst that turns out to be a scan
     ASSERT_EQ(w.presenter().model().draft().steps.size(), 1U);
     w.desk().restoreAfterScan(before);
     EXPECT_TRUE(w.presenter().model().draft().steps.empty());

@@ -38,7 +38,8 @@ inline db::LatestState stateOf(const std::string& serial, const std::string& tag
     return state;
 }
 
-inline db::LatestState withFigures(db::LatestState state, std::optional<double> efficiency, std::optional<double> offset, std::optional<double> t90)
+inline db::LatestState withFigures(db::LatestState state, std::optional<double> efficiency, std::optional<double> offset,
+                                   std::optional<double> t90)
 {
     state.efficiency_pct = efficiency;
     if (efficiency)
@@ -62,7 +63,8 @@ struct RegisterFixture {
         using core::Signal;
         const core::Instant recorded = *core::parseInstant("2024-01-01");
         reference.models.push_back({.model = "general", .kind = core::SensorKind::Ph, .interchange = "A", .recorded = recorded});
-        reference.models.push_back({.model = "redox", .kind = core::SensorKind::Orp, .sensing = core::Sensing::Platinum, .recorded = recorded});
+        reference.models.push_back(
+            {.model = "redox", .kind = core::SensorKind::Orp, .sensing = core::Sensing::Platinum, .recorded = recorded});
         for (const auto* tag : {"AE-3101", "AE-3102", "AE-3104", "AE-3106", "AE-3107", "AE-3109", "AE-3111", "AE-3203"})
             reference.points.push_back({.tag = tag, .site = "Cinder Lane Plating Shop", .area = "Neutralisation", .recorded = recorded});
 
@@ -92,7 +94,7 @@ struct RegisterFixture {
         latest.push_back(withFigures(stateOf("K7-0421", "AE-3102", Signal::Normal), 96.8, 3.1, 24.0));
         latest.push_back(withFigures(stateOf("K7-0412", "AE-3107", Signal::Normal), 92.1, -11.9, 95.0));
         auto cold = withFigures(stateOf("K7-0466", "AE-3106", std::nullopt), std::nullopt, 1.0, 14.0);
-        cold.missing = "no temperature";
+        cold.missing = "efficiency_pct=the temperature in pH 7.00 was not recorded;span_pct=one standard alone: offset only; no more";
         latest.push_back(cold);
         latest.push_back(stateOf("K7-0470", "", std::nullopt));
         auto scrapped = stateOf("K7-0100", "", std::nullopt);

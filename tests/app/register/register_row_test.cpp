@@ -13,10 +13,11 @@ using test::rowOf;
 TEST(RegisterRow, FirstSeenIsBySignalThenTag)
 {
     std::vector<std::string> order;
-    for (const RegisterRow& row : *RegisterFixture().rows())
+    const auto rows = RegisterFixture().rows();
+    for (const RegisterRow& row : *rows)
         order.push_back(row.key.toStdString());
-    EXPECT_THAT(order, ::testing::ElementsAre("K7-0388", "K7-0297", "M2-0118", "K7-0431", "K7-0466", "K7-0100", "K7-0470", "K7-0420", "K7-0421",
-                                              "K7-0412"));
+    EXPECT_THAT(order, ::testing::ElementsAre("K7-0388", "K7-0297", "M2-0118", "K7-0431", "K7-0466", "K7-0100", "K7-0470", "K7-0420",
+                                              "K7-0421", "K7-0412"));
 }
 
 TEST(RegisterRow, ExpectedLossGoesBeforeTheTag)
@@ -50,7 +51,8 @@ TEST(RegisterRow, ReadsAsASentence)
               u"AE-3109, K7-0297, pH, out of specification because efficiency 68.9 percent, replace, due 3 March"_s);
     EXPECT_EQ(rowOf(*rows, u"K7-0431"_s).spoken,
               u"AE-3111, K7-0431, pH, maintenance required because efficiency 78.2 percent, clean, overdue by 4 days"_s);
-    EXPECT_EQ(rowOf(*rows, u"K7-0388"_s).spoken, u"AE-3203, K7-0388, ORP, failure because offset minus 212.0 millivolts, check wiring, due now"_s);
+    EXPECT_EQ(rowOf(*rows, u"K7-0388"_s).spoken,
+              u"AE-3203, K7-0388, ORP, failure because offset minus 212.0 millivolts, check wiring, due now"_s);
 }
 
 TEST(RegisterRow, UnknownIsAReasonNeverZero)

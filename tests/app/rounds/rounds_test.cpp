@@ -6,6 +6,7 @@
 #include "tests/support/shop/demo_shop.h"
 
 #include <QAbstractItemModelTester>
+#include <QAbstractItemView>
 #include <QFile>
 #include <QLabel>
 #include <QTest>
@@ -36,7 +37,8 @@ core::WeekPlan smallPlan()
         job.latest = monday + 4;
         plan.jobs.push_back(job);
     }
-    plan.planned = {{.key = "AE-1", .day = monday, .people = {"T1"}, .order = 1}, {.key = "AE-2", .day = monday, .people = {"T1"}, .order = 2}};
+    plan.planned = {{.key = "AE-1", .day = monday, .people = {"T1"}, .order = 1},
+                    {.key = "AE-2", .day = monday, .people = {"T1"}, .order = 2}};
     plan.unplanned = {{.key = "AE-3", .why = "no minutes left", .nextChance = monday + 7}};
     for (const char* person : {"T1", "T2"})
         for (int d = 0; d < 2; ++d) {
@@ -82,13 +84,13 @@ TEST(BoardView, CarriesAJobByKeyboard)
         person = p;
     });
     QObject::connect(&view, &BoardView::readout, &view, [&](const QString& text) { spoken = text.toStdString(); });
-    QTest::keyClick(&view, Qt::Key_Down);   // to the second job
+    QTest::keyClick(&view, Qt::Key_Down);  // to the second job
     EXPECT_EQ(view.currentKey(), "AE-2");
     QTest::keyClick(&view, Qt::Key_Space);
     EXPECT_TRUE(view.carrying());
     EXPECT_NE(spoken.find("Carrying AE-2"), std::string::npos) << spoken;
     QTest::keyClick(&view, Qt::Key_Right);
-    QTest::keyClick(&view, Qt::Key_Down);   // to the second person
+    QTest::keyClick(&view, Qt::Key_Down);  // to the second person
     QTest::keyClick(&view, Qt::Key_Space);
     EXPECT_EQ(moved, "AE-2");
     EXPECT_EQ(person, QStringLiteral("T2"));
@@ -163,7 +165,8 @@ TEST(RoundSheet, IsWrittenWholeAsPdf)
     QFile pdf(QString::fromStdString(file.string()));
     ASSERT_TRUE(pdf.open(QIODevice::ReadOnly));
     EXPECT_TRUE(pdf.readAll().startsWith("%PDF-"));
-    const auto refused = writeRoundSheets(*desk.presenter().plan(), *demo.shop().overview(), demo.folder() / "no such folder" / "x.pdf", {}, {});
+    const auto refused =
+        writeRoundSheets(*desk.presenter().plan(), *demo.shop().overview(), demo.folder() / "no such folder" / "x.pdf", {}, {});
     ASSERT_FALSE(refused.has_value());
     EXPECT_EQ(refused.error().code, core::Errc::CannotWrite);
 }
