@@ -119,7 +119,7 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
     auto data = std::make_shared<Data>();
     const Place root{&table, {}};
     read.only(root, {"rules", "signals", "permissions", "profile", "assign", "budget", "open_life", "numbers", "intervals", "reference",
-                     "sensing", "action", "agent", "not_offered", "caution"});
+                     "sensing", "action", "agent", "not_offered", "caution", "diagnosis", "observable", "orp_observable"});
     readLimits(read, root, *data, set.m_budget, set.m_signalOrder);
     if (!read.failed())
         readIntervals(read, root, *data);
@@ -129,6 +129,8 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
         readActions(read, root, *data);
     if (!read.failed())
         readCautions(read, root, *data);
+    if (!read.failed())
+        readDiagnosis(read, root, *data);
     if (read.failed())
         return std::unexpected(read.error());
     set.m_text = std::move(whole);
@@ -139,6 +141,12 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
 const RuleSet::Data& RuleSet::data() const
 {
     return m_data ? *m_data : *shipped().m_data;
+}
+
+const diagnosis::Tables& RuleSet::diagnosisTables() const
+{
+    const auto& own = data().diagnosisTables;
+    return own ? *own : *shipped().m_data->diagnosisTables;
 }
 
 std::string RuleSet::id() const

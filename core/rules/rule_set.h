@@ -1,6 +1,7 @@
 #pragma once
 
 #include "core/calibration/figures.h"
+#include "core/diagnosis/tables.h"
 #include "core/fleet/keys.h"
 #include "core/quantity/result.h"
 #include "core/working/working.h"
@@ -155,6 +156,9 @@ public:
     [[nodiscard]] LifeMonths lifeMonths(std::string_view application) const;
     /// Money and planning figures by key (labour_rate, repeat_visit, consequence.control, wrench_time ...), with source.
     [[nodiscard]] Limit number(std::string_view key) const;  ///< value 0 and source "not set" if unknown
+
+    /// The tables of the probabilistic diagnosis.
+    [[nodiscard]] const diagnosis::Tables& diagnosisTables() const;
 
     struct Data;  ///< defined in rule_set_data.h for the loader
 private:

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/diagnosis/tables.h"
 #include "core/rules/rule_set.h"
 
 /// The content of a rule set as the loader fills it and the accessors read it. Internal to core/rules.
@@ -57,6 +58,7 @@ struct RuleSet::Data {
     std::vector<ActionEntry> actions;
     std::vector<AgentEntry> agents;
     std::vector<CautionEntry> cautions;
+    std::shared_ptr<const diagnosis::Tables> diagnosisTables;  ///< absent in a set older than the diagnosis: the shipped ones hold
 
     [[nodiscard]] const ActionEntry* actionEntry(ActionKey action) const;
 };

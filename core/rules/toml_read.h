@@ -78,5 +78,6 @@ void readIntervals(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readDesigns(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readActions(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readCautions(RuleReader& read, const Place& root, RuleSet::Data& data);
+void readDiagnosis(RuleReader& read, const Place& root, RuleSet::Data& data);
 
 }  // namespace halfcell::core
