@@ -54,8 +54,7 @@ void NoteLine::show(const QString& text, bool asks)
         setTextRole(this, TextRole::Hint, asks ? Weight::Heavy : Weight::Regular);
     }
     setText(text);
-    if (!text.isEmpty())
-        setAccessibleName(text);
+    setAccessibleName(text);
     setVisible(!text.isEmpty());
     update();
 }

@@ -110,7 +110,6 @@ void LadderView::build()
     m_leftChange->setContentsMargins(metrics.grid(3), 0, 0, 0);
     m_keyIn = new NoteLine(page);
     m_keyIn->setObjectName(QStringLiteral("bench.left.keyin"));
-    m_keyIn->setAccessibleName(tr("Figures to key in by hand"));
     m_keyIn->setTextInteractionFlags(Qt::TextSelectableByMouse);
     m_keyed = new QCheckBox(tr("&Keyed into the analyser by hand"), page);
     m_keyed->setObjectName(QStringLiteral("bench.left.keyed"));

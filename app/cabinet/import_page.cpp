@@ -91,7 +91,6 @@ void ImportPage::build()
     layout->addLayout(out);
     m_exportSentence = sentenceLabel(QString(), this);
     m_exportSentence->setObjectName(QStringLiteral("cabinet.export.sentence"));
-    m_exportSentence->setAccessibleName(tr("What was written"));
     layout->addWidget(m_exportSentence);
 
     connect(files, &QPushButton::clicked, this, [this] { choose(m_askFiles); });

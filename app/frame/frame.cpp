@@ -51,13 +51,14 @@ Frame::Frame(QWidget* parent) : QMainWindow(parent)
     m_stack->setObjectName(QStringLiteral("frame.stack"));
     m_stack->setAutoFillBackground(true);
     middle->addWidget(m_stack, 1);
-    buildSide(middle);
     layout->addLayout(middle, 1);
     layout->addWidget(ruleLine(central));
     m_strip = new WorkStrip(central);
     setSurface(m_strip, Role::Sheet);
     layout->addWidget(m_strip);
+    buildSide(central);
     setCentralWidget(central);
+    m_stack->installEventFilter(this);
     connect(m_strip, &WorkStrip::holdsAsked, this, &Frame::holdAsked);
     connect(m_strip, &WorkStrip::correctAsked, this, &Frame::correctAsked);
     m_scan = new ScanWatch(this);
@@ -133,9 +134,12 @@ void Frame::buildLine(QVBoxLayout* layout)
     layout->addWidget(ruleLine(this));
 }
 
-void Frame::buildSide(QHBoxLayout* layout)
+void Frame::buildSide(QWidget* central)
 {
-    m_side = new QWidget(this);
+    // Over the desk, in no layout: opening it moves nothing under it.
+    m_side = new QFrame(central);
+    m_side->setFrameStyle(QFrame::Box | QFrame::Plain);
+    m_side->setAutoFillBackground(true);
     m_side->setObjectName(QStringLiteral("frame.side"));
     setSurface(m_side, Role::Sheet);
     m_sideLayout = new QVBoxLayout(m_side);
@@ -145,14 +149,12 @@ void Frame::buildSide(QHBoxLayout* layout)
     setTextRole(m_sideTitle, TextRole::Finding, Weight::Heavy);
     m_sideClose = new QPushButton(tr("Close  (Esc)"), m_side);
     m_sideClose->setObjectName(QStringLiteral("frame.side.close"));
-    m_sideClose->setAutoDefault(false);
     m_sideClose->setFlat(true);
     connect(m_sideClose, &QPushButton::clicked, this, &Frame::hidePanel);
     head->addWidget(m_sideTitle, 1);
     head->addWidget(m_sideClose, 0, Qt::AlignTop);
     m_sideLayout->addLayout(head);
     m_side->hide();
-    layout->addWidget(m_side);
 }
 
 int Frame::addDesk(DeskEntry entry)
@@ -301,6 +303,7 @@ void Frame::showPanel(QWidget* panel, const QString& title)
     m_sideTitle->setText(title);
     panel->show();
     m_side->show();
+    m_side->raise();
     applyWidth();
     if (QWidget* target = landingOf(panel))
         target->setFocus(Qt::OtherFocusReason);

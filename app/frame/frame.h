@@ -99,6 +99,7 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
     void changeEvent(QEvent* event) override;
     void resizeEvent(QResizeEvent* event) override;
+    bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
     struct Return {
@@ -108,7 +109,7 @@ private:
 
     void buildTop(QVBoxLayout* layout);
     void buildLine(QVBoxLayout* layout);
-    void buildSide(QHBoxLayout* layout);
+    void buildSide(QWidget* central);
     void makeShortcuts();
     void act(FrameAct what);
     void help();
@@ -121,6 +122,7 @@ private:
     void foldRegions();
     void applyMetrics();
     void applyWidth();
+    void placeSide();
     void paintGround();
 
     QWidget* m_top = nullptr;
@@ -132,7 +134,7 @@ private:
     QPushButton* m_person = nullptr;
     QLabel* m_line = nullptr;
     QStackedWidget* m_stack = nullptr;
-    QWidget* m_side = nullptr;
+    QFrame* m_side = nullptr;
     QLabel* m_sideTitle = nullptr;
     QPushButton* m_sideClose = nullptr;
     QVBoxLayout* m_sideLayout = nullptr;

@@ -230,18 +230,30 @@ void Frame::applyWidth()
 {
     const Metrics metrics = Metrics::of(this);
     const WidthClass now = metrics.widthClass(width());
-    // In a narrow window the panel stands in the desk's place.
-    const bool alone = now == WidthClass::Single && m_side->isVisible();
-    m_stack->setVisible(!alone);
-    if (alone)
-        m_side->setFixedWidth(width());
-    else
-        m_side->setFixedWidth(std::min(metrics.rightColumn(), std::max(metrics.px(240), width() / 2)));
+    placeSide();
     if (now == m_widthClass)
         return;
     m_widthClass = now;
     foldRegions();
     Q_EMIT widthClassChanged(now);
+}
+
+void Frame::placeSide()
+{
+    // In a narrow window the panel stands in the desk's place.
+    const Metrics metrics = Metrics::of(this);
+    const QRect desk = m_stack->geometry();
+    const int wide = metrics.widthClass(width()) == WidthClass::Single
+                         ? desk.width()
+                         : std::min(metrics.rightColumn(), std::max(metrics.px(240), desk.width() / 2));
+    m_side->setGeometry(desk.right() + 1 - wide, desk.top(), wide, desk.height());
+}
+
+bool Frame::eventFilter(QObject* watched, QEvent* event)
+{
+    if (watched == m_stack && (event->type() == QEvent::Resize || event->type() == QEvent::Move))
+        placeSide();
+    return QMainWindow::eventFilter(watched, event);
 }
 
 void Frame::resizeEvent(QResizeEvent* event)

@@ -16,7 +16,7 @@ using namespace Qt::Literals::StringLiterals;
 
 namespace {
 
-struct Say {
+struct WorkingSay {
     Q_DECLARE_TR_FUNCTIONS(Working)
 };
 
@@ -48,7 +48,7 @@ QStringList stepLines(const core::WorkingStep& step, int number, bool full)
     if (!result.isEmpty())
         lines.append(u"  "_s + result);
     if (!step.source.empty())
-        lines.append(u"  "_s + Say::tr("source: %1").arg(sourceWords(step)));
+        lines.append(u"  "_s + WorkingSay::tr("source: %1").arg(sourceWords(step)));
     return lines;
 }
 
@@ -74,7 +74,8 @@ QString stepHtml(const core::WorkingStep& step, int number, bool full, const Wor
     if (const QString result = resultWords(step, full); !result.isEmpty())
         html += u"<div><b>%1</b></div>"_s.arg(result.toHtmlEscaped());
     if (!step.source.empty())
-        html += u"<div style=\"color:%1; font-size:%2px\">%3</div>"_s.arg(ink.ink3, QString::number(ink.hint), sourceWords(step).toHtmlEscaped());
+        html += u"<div style=\"color:%1; font-size:%2px\">%3</div>"_s.arg(ink.ink3, QString::number(ink.hint),
+                                                                          sourceWords(step).toHtmlEscaped());
     return html + u"</td></tr>"_s;
 }
 
@@ -153,7 +154,7 @@ QString plainWorking(const WorkingPage& page, bool full)
         add(page.earlier);
     }
     if (!page.judged.empty()) {
-        lines.append(Say::tr("Against"));
+        lines.append(WorkingSay::tr("Against"));
         add(page.judged);
     }
     QString text = toPlain(lines.join(u'\n'));
@@ -171,7 +172,7 @@ QString workingHtml(const WorkingPage& page, bool full, const WorkingInk& ink)
     if (!page.earlier.empty())
         html += u"<hr><p><b>%1</b></p>"_s.arg(page.earlierTitle.toHtmlEscaped()) + stepsHtml(page.earlier, full, ink);
     if (!page.judged.empty())
-        html += u"<hr><p><b>%1</b></p>"_s.arg(Say::tr("Against").toHtmlEscaped()) + stepsHtml(page.judged, full, ink);
+        html += u"<hr><p><b>%1</b></p>"_s.arg(WorkingSay::tr("Against").toHtmlEscaped()) + stepsHtml(page.judged, full, ink);
     return html + u"</div>"_s;
 }
 

@@ -16,8 +16,8 @@ using namespace Qt::Literals::StringLiterals;
 
 namespace {
 
-constexpr qint64 kHour = 3600;
-constexpr qint64 kDay = 24 * kHour;
+constexpr qint64 kHourSeconds = 3600;
+constexpr qint64 kDaySeconds = 24 * kHourSeconds;
 
 }  // namespace
 
@@ -130,9 +130,9 @@ void LifeLinePlot::wholeSpan()
         }
     if (!m_series.where.empty())
         first = std::min(first, qint64(m_series.where.front().from));
-    const qint64 past = std::max(last - first, 7 * kDay);
+    const qint64 past = std::max(last - first, 7 * kDaySeconds);
     const qint64 pad = past / 40;
-    m_allFrom = std::min(first, last - 7 * kDay) - pad;
+    m_allFrom = std::min(first, last - 7 * kDaySeconds) - pad;
     // The future takes at most half the width.
     m_allTo = std::max(last + pad, std::min(future, m_series.now + (m_series.now - m_allFrom)));
 }
@@ -341,7 +341,7 @@ void LifeLinePlot::resizeEvent(QResizeEvent* event)
 
 void LifeLinePlot::setSpan(qint64 from, qint64 to)
 {
-    constexpr qint64 kShortest = 6 * kHour;
+    constexpr qint64 kShortest = 6 * kHourSeconds;
     const qint64 whole = m_allTo - m_allFrom;
     const qint64 width = std::clamp(to - from, std::min(kShortest, whole), whole);
     const qint64 middle = from + (to - from) / 2;

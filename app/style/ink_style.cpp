@@ -70,6 +70,9 @@ void InkStyle::polish(QWidget* widget)
     applyTextRole(widget, m_metrics.scale);
     // Hover is not told apart: what a press does is said by the word and the border.
     widget->setAttribute(Qt::WA_Hover, false);
+    // Enter presses the button that has the focus, in windows as in dialogs.
+    if (auto* button = qobject_cast<QPushButton*>(widget))
+        button->setAutoDefault(true);
 }
 
 int InkStyle::pixelMetric(PixelMetric metric, const QStyleOption* option, const QWidget* widget) const

@@ -1,13 +1,12 @@
 #include "core/calibration/fit_shares.h"
 
 #include "core/electrochemistry/nernst.h"
+#include "core/quantity/units.h"
 
 #include <algorithm>
 
 namespace halfcell::core {
 namespace {
-
-constexpr double kKelvin = 273.15;
 
 /// Points that share an input, in order of their first use; a negative group is a point's own.
 template <class GroupOf>
@@ -34,7 +33,7 @@ std::vector<FitShare> fitShares(std::span<const FitPoint> points, const FitBudge
     std::vector<double> k(n), x(n), w(n);
     double sumW = 0.0, sumWx = 0.0;
     for (std::size_t i = 0; i < n; ++i) {
-        k[i] = nernstSlopeUnchecked(points[i].temp_c + kKelvin);
+        k[i] = nernstSlopeUnchecked(Celsius(points[i].temp_c).kelvin());
         x[i] = k[i] * (points[i].ph - 7.0);
         w[i] = 1.0 / (points[i].u_e_mv * points[i].u_e_mv);
         sumW += w[i];
@@ -72,7 +71,7 @@ std::vector<FitShare> fitShares(std::span<const FitPoint> points, const FitBudge
     for (const auto& members : groupsOf(points, [](const FitPoint& p) { return p.thermometerGroup; }))
         add(
             FitShare::Of::Thermometer, members, [](const FitPoint& p) { return p.u_t_k; },
-            [&](std::size_t i) { return x[i] / (points[i].temp_c + kKelvin) + k[i] * points[i].dph_dt; });
+            [&](std::size_t i) { return x[i] / Celsius(points[i].temp_c).kelvin() + k[i] * points[i].dph_dt; });
     shares.push_back({FitShare::Of::Zero, {}, budget.u_zero_mv, 1.0, 0.0});
     return shares;
 }

@@ -1,6 +1,7 @@
 #include "core/calibration/line_fit.h"
 
 #include "core/electrochemistry/nernst.h"
+#include "core/quantity/units.h"
 
 #include <algorithm>
 #include <array>
@@ -9,7 +10,6 @@
 namespace halfcell::core {
 namespace {
 
-constexpr double kKelvin = 273.15;
 constexpr double kLn10 = 2.302585092994045684;
 /// k per kelvin, mV/(pH K): ln(10) R / F.
 constexpr double kPerKelvin = 1000.0 * kLn10 * kGasConstant / kFaraday;
@@ -58,7 +58,7 @@ Result<LineFit> fitLine(std::span<const FitPoint> points, const FitBudget& budge
         check += p.e_mv + p.temp_c + p.ph + p.dph_dt + p.u_e_mv + p.u_ph + p.u_t_k;
         least = std::min(least, p.u_e_mv);
         Prepared& q = prepared[i];
-        q.k = kPerKelvin * (p.temp_c + kKelvin);
+        q.k = kPerKelvin * Celsius(p.temp_c).kelvin();
         q.x = q.k * (p.ph - 7.0);
         q.dxdt = kPerKelvin * (p.ph - 7.0) + q.k * p.dph_dt;
         q.w = 1.0 / (p.u_e_mv * p.u_e_mv);
@@ -153,7 +153,7 @@ Result<LineFit> fitLine(std::span<const FitPoint> points, const FitBudget& budge
 
 double residual(const FitPoint& point, const LineFit& fit)
 {
-    return point.e_mv - (fit.e0_mv - fit.s * kPerKelvin * (point.temp_c + kKelvin) * (point.ph - 7.0));
+    return point.e_mv - (fit.e0_mv - fit.s * kPerKelvin * Celsius(point.temp_c).kelvin() * (point.ph - 7.0));
 }
 
 std::vector<double> residuals(std::span<const FitPoint> points, const LineFit& fit)
@@ -167,8 +167,8 @@ std::vector<double> residuals(std::span<const FitPoint> points, const LineFit& f
 
 std::optional<double> legPct(const FitPoint& a, const FitPoint& b)
 {
-    const double xa = kPerKelvin * (a.temp_c + kKelvin) * (a.ph - 7.0);
-    const double xb = kPerKelvin * (b.temp_c + kKelvin) * (b.ph - 7.0);
+    const double xa = kPerKelvin * Celsius(a.temp_c).kelvin() * (a.ph - 7.0);
+    const double xb = kPerKelvin * Celsius(b.temp_c).kelvin() * (b.ph - 7.0);
     if (std::abs(xb - xa) < 1e-9)
         return std::nullopt;
     return 100.0 * (a.e_mv - b.e_mv) / (xb - xa);
@@ -189,7 +189,7 @@ Result<ProcessReading> uncertaintyAtPh(const LineFit& fit, double ph, const Proc
     const double s = fit.s + in.drift_s;
     if (!(s > 0.05))
         return failure(Errc::OutOfRange, "the slope is too small to read a pH with it", "check the sensor first");
-    const double kelvin = in.temp_c + kKelvin;
+    const double kelvin = Celsius(in.temp_c).kelvin();
     const double c0 = 1.0 / (s * kPerKelvin * kelvin);
     const double cs = -(ph - 7.0) / s;
     const double ct = -(ph - 7.0) / kelvin;
@@ -209,7 +209,7 @@ Result<ProcessReading> readingToPh(const LineFit& fit, double e_mv, const Proces
     const double s = fit.s + in.drift_s;
     if (!(s > 0.05))
         return failure(Errc::OutOfRange, "the slope is too small to read a pH with it", "check the sensor first");
-    const double ph = 7.0 + (fit.e0_mv + in.drift_e0_mv - e_mv) / (s * kPerKelvin * (in.temp_c + kKelvin));
+    const double ph = 7.0 + (fit.e0_mv + in.drift_e0_mv - e_mv) / (s * kPerKelvin * Celsius(in.temp_c).kelvin());
     return uncertaintyAtPh(fit, ph, in);
 }
 

@@ -14,8 +14,6 @@ constexpr std::string_view kKnownPhPrefix = "value:";
 constexpr double kKnownPhLow_c = 0.0, kKnownPhHigh_c = 100.0;
 /// What can be a pH at all; our choice, beyond every aqueous standard.
 constexpr double kLeastPh = -2.0, kMostPh = 16.0;
-/// Standard uncertainty of a redox bottle of the shop's own where none is given, mV: as the shipped ones.
-constexpr double kRedoxBottleU_mv = 3.5;
 
 std::optional<double> knownPh(std::string_view standard)
 {

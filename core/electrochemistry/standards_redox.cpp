@@ -11,8 +11,6 @@
 namespace halfcell::core {
 namespace {
 
-constexpr double kRedoxBottleU_mv = 3.5;
-
 std::string term(double coefficient, const std::string& what)
 {
     if (coefficient == 0.0)

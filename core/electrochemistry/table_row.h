@@ -6,6 +6,9 @@
 
 namespace halfcell::core {
 
+/// Standard uncertainty of a redox bottle of the shop's own where none is given, mV: as the shipped ones.
+inline constexpr double kRedoxBottleU_mv = 3.5;
+
 /// One row of a table by temperature.
 struct TableRow {
     double temp_c = 0.0;

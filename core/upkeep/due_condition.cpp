@@ -8,11 +8,6 @@
 namespace halfcell::core::upkeep {
 namespace {
 
-bool allowed(const SensorContext& c, ActionKey action)
-{
-    return c.history.model && c.rules.allows(*c.history.model, action).offer != DesignAllows::Offer::No;
-}
-
 /// A condition does not call for what was just done: not before a quarter of the interval has gone since.
 std::int64_t notAtOnce(const SensorContext& c, const Draft& draft, std::int64_t day)
 {
@@ -108,9 +103,12 @@ void addDrift(const SensorContext& c, std::vector<Draft>& drafts)
     add(TaskKind::Clean, 0.5 * *c.tolerance, "fouling moves it beyond");
 }
 
+/// A cause the diagnosis names is work from this probability on (our choice: below it, no cure is named either).
+constexpr double kSuspectedFrom = 0.3;
+
 bool suspected(const SensorContext& c, FindingCode code)
 {
-    return c.assessment && std::ranges::any_of(c.assessment->findings, [&](const Finding& f) { return f.code == code; });
+    return c.assessment && std::ranges::any_of(c.assessment->findings, [&](const Finding& f) { return f.code == code && f.probability.value_or(1.0) >= kSuspectedFrom; });
 }
 
 /// The latest reference resistance on record, with its day.

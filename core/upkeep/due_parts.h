@@ -27,19 +27,25 @@ struct SensorContext {
     std::int64_t today = 0;
     /// Work waited until this day: the sensor came here, or its season began.
     std::int64_t resume = 0;
-    bool suspended = false;              ///< the season has not begun: nothing is due before `resume`
+    bool suspended = false;  ///< the season has not begun: nothing is due before `resume`
     std::string application = {};
-    std::string loopClass = {};               ///< key, or "unknown"
+    std::string loopClass = {};  ///< key, or "unknown"
     double consequencePerWeek = 0.0;
-    double hazardPerDay = 0.0;           ///< sudden failure
-    double outProbability = 0.4;         ///< p*: a task falls due when the chance of being out reaches this
-    std::optional<Trend> efficiency = {};     ///< of the clean efficiencies; absent: too few
-    double efficiencyLimit = 80.0;       ///< maintenance limit of the profile
-    std::vector<Shift> shifts = {};           ///< as found against as left before
-    std::optional<double> tolerance = {};     ///< pH or mV
-    OutRisk risk = {};                        ///< t = 0 today
+    double hazardPerDay = 0.0;             ///< sudden failure
+    double outProbability = 0.4;           ///< p*: a task falls due when the chance of being out reaches this
+    std::optional<Trend> efficiency = {};  ///< of the clean efficiencies; absent: too few
+    double efficiencyLimit = 80.0;         ///< maintenance limit of the profile
+    std::vector<Shift> shifts = {};        ///< as found against as left before
+    std::optional<double> tolerance = {};  ///< pH or mV
+    OutRisk risk = {};                     ///< t = 0 today
     WindowSettings window = {};
 };
+/// Whether the sensor's design allows the action at all.
+[[nodiscard]] inline bool allowed(const SensorContext& c, ActionKey action)
+{
+    return c.history.model && c.rules.allows(*c.history.model, action).offer != DesignAllows::Offer::No;
+}
+
 [[nodiscard]] SensorContext contextOf(const Plant& plant, const SensorHistory& history, std::span<const VisitFigures> figures,
                                       const Assessment* assessment, const RuleSet& rules);
 
@@ -48,7 +54,7 @@ struct Draft {
     TaskKind task = TaskKind::Check;
     std::vector<Trigger> triggers;
     double interval_days = 0.0;
-    std::optional<std::int64_t> notAfter;   ///< a limit of the part itself: latest is cut here
+    std::optional<std::int64_t> notAfter;  ///< a limit of the part itself: latest is cut here
     double priority = 0.0;
     std::vector<WorkingStep> working;
 };

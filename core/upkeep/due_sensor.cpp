@@ -26,11 +26,6 @@ BridgeLimit bridgeLimit(const SensorContext& c)
     return {};
 }
 
-bool allowed(const SensorContext& c, ActionKey action)
-{
-    return c.history.model && c.rules.allows(*c.history.model, action).offer != DesignAllows::Offer::No;
-}
-
 bool taskFits(const SensorContext& c, TaskKind task)
 {
     switch (task) {

@@ -58,7 +58,7 @@ set(HEADER "@header@")
         DEPENDS ${files} "${root}/${name}.cmake" "${_HALFCELL_EMBED_SCRIPT}"
         COMMENT "Embedding ${name}"
         VERBATIM)
-    set_source_files_properties("${source}" "${header}" PROPERTIES SKIP_AUTOGEN ON)
+    set_source_files_properties("${source}" "${header}" PROPERTIES SKIP_AUTOGEN ON SKIP_UNITY_BUILD_INCLUSION ON)
     target_sources(${target} PRIVATE "${source}" "${header}")
     target_include_directories(${target} PRIVATE "${root}")
 endfunction()

@@ -7,15 +7,18 @@
 #       adds each of the folders that has a CMakeLists.txt.
 #
 #   halfcell_room(<layer> <room> [SOURCES <file>...] [HEADERS <file>...]
-#                 [DEPENDS <layer>_<room>...] [LIBS <target>...] [PRIVATE_LIBS <target>...])
+#                 [DEPENDS <layer>_<room>...] [LIBS <target>...] [PRIVATE_LIBS <target>...] [APART])
 #       makes halfcell_<layer>_<room> (alias halfcell::<layer>_<room>): a static library, or an
 #       interface library when there are no SOURCES. Headers are included from the repository root
 #       ("core/quantity/units.h") and each is compiled alone by the target
 #       all_verify_interface_header_sets. DEPENDS may name rooms that are added later.
 #       A room that names Qt in LIBS, or is added while HALFCELL_QT_ROOMS is on (the desktop's are),
 #       gets moc and our Qt definitions.
+#       Where CMAKE_UNITY_BUILD is on (release and the sanitizers: a third of the compiling), the sources
+#       of a room are compiled several together, so their unnamed namespaces must not say the same name
+#       twice. APART compiles each alone.
 #
-#   halfcell_test(<layer> <room> SOURCES <file>... [OWN_MAIN] [DEPENDS ...] [LIBS ...] [LABELS ...]
+#   halfcell_test(<layer> <room> SOURCES <file>... [OWN_MAIN] [APART] [DEPENDS ...] [LIBS ...] [LABELS ...]
 #                 [TIMEOUT <seconds>] [ENVIRONMENT <NAME=value>...])
 #       makes <layer>_<room>_tests, one CTest test that runs in tests/data. It can read the folder's
 #       path as the string HALFCELL_TEST_DATA and is labelled with its layer as well as LABELS.
@@ -80,7 +83,7 @@ function(halfcell_add_rooms)
 endfunction()
 
 function(halfcell_room layer room)
-    cmake_parse_arguments(PARSE_ARGV 2 arg "" "" "SOURCES;HEADERS;DEPENDS;LIBS;PRIVATE_LIBS")
+    cmake_parse_arguments(PARSE_ARGV 2 arg "APART" "" "SOURCES;HEADERS;DEPENDS;LIBS;PRIVATE_LIBS")
     _halfcell_unknown("halfcell_room(${layer} ${room})" "${arg_UNPARSED_ARGUMENTS}")
     set(target halfcell_${layer}_${room})
     _halfcell_rooms_to_targets(rooms ${arg_DEPENDS})
@@ -89,6 +92,9 @@ function(halfcell_room layer room)
         set(scope PUBLIC)
         add_library(${target} STATIC ${arg_SOURCES})
         target_link_libraries(${target} PRIVATE ${arg_PRIVATE_LIBS})
+        if(arg_APART)
+            set_target_properties(${target} PROPERTIES UNITY_BUILD OFF)
+        endif()
     else()
         set(scope INTERFACE)
         add_library(${target} INTERFACE)
@@ -109,7 +115,7 @@ function(halfcell_room layer room)
 endfunction()
 
 function(halfcell_test layer room)
-    cmake_parse_arguments(PARSE_ARGV 2 arg "OWN_MAIN" "TIMEOUT"
+    cmake_parse_arguments(PARSE_ARGV 2 arg "OWN_MAIN;APART" "TIMEOUT"
         "SOURCES;DEPENDS;LIBS;LABELS;ENVIRONMENT")
     set(target ${layer}_${room}_tests)
     _halfcell_unknown("halfcell_test(${layer} ${room})" "${arg_UNPARSED_ARGUMENTS}")
@@ -117,6 +123,9 @@ function(halfcell_test layer room)
 
     add_executable(${target} ${arg_SOURCES})
     target_link_libraries(${target} PRIVATE halfcell_options ${rooms} ${arg_LIBS} GTest::gmock)
+    if(arg_APART)
+        set_target_properties(${target} PROPERTIES UNITY_BUILD OFF)
+    endif()
     if(arg_OWN_MAIN)
         target_link_libraries(${target} PRIVATE GTest::gtest)
     else()

@@ -26,10 +26,7 @@ core::Instant testNow()
     return *core::parseInstant("2026-03-02T08:47:00Z");
 }
 
-namespace {
-
-/// The demo plant as a file, made once in the life of the test program.
-const std::filesystem::path& masterBook()
+const std::filesystem::path& demoMaster()
 {
     static const QTemporaryDir folder;
     static const std::filesystem::path file = [] {
@@ -49,12 +46,10 @@ const std::filesystem::path& masterBook()
     return file;
 }
 
-}  // namespace
-
 DemoShop::DemoShop() : m_shop(std::make_unique<app::Shop>([] { return testNow(); }))
 {
     const std::filesystem::path book = folder() / "demo.halfcell";
-    std::filesystem::copy_file(masterBook(), book);
+    std::filesystem::copy_file(demoMaster(), book);
     m_shop->setPerson(QStringLiteral("T1"));
     m_shop->open(book);
     EXPECT_TRUE(waitFor([this] { return m_shop->isOpen() && m_shop->overview() != nullptr; }));

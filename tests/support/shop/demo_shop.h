@@ -15,6 +15,9 @@ bool waitFor(const std::function<bool()>& done, int milliseconds = 60000);
 /// Monday 2 March 2026, 08:47 UTC: the moment all desktop tests live in.
 [[nodiscard]] core::Instant testNow();
 
+/// The demo plant as a file of this test program; copy it before writing.
+[[nodiscard]] const std::filesystem::path& demoMaster();
+
 /// A shop with its own copy of the demo plant open (made once per program) and its overview worked out.
 class DemoShop {
 public:

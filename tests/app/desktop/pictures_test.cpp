@@ -1,0 +1,117 @@
+#include "app/bench/bench_desk.h"
+#include "app/desktop/cabinet_desk.h"
+#include "app/record/record_view.h"
+#include "app/register/register_desk.h"
+#include "app/review/review_desk.h"
+#include "app/rounds/rounds_desk.h"
+#include "tests/app/desktop/workbench_fixture.h"
+#include "tests/support/qt/widgets.h"
+
+#include <QListWidget>
+
+#include <gtest/gtest.h>
+
+/// Every desk painted at the sizes and themes it is judged at. With HALFCELL_PICTURES naming a folder the pictures are kept there;
+/// without it the light 1280x800 ones are painted all the same, and checked for being painted and for keeping to their size.
+namespace halfcell::test {
+namespace {
+
+using namespace Qt::Literals::StringLiterals;
+using namespace app;
+
+class Screens {
+public:
+    Screens(WholeProgram& program, QString suffix, QSize size) : m_program(program), m_suffix(std::move(suffix)), m_size(size) {}
+
+    void take(const QString& name)
+    {
+        m_program.settle();
+        m_program.frame().resize(m_size);
+        m_program.settle();
+        EXPECT_EQ(m_program.frame().size(), m_size) << name.toStdString();
+        const QImage image = m_program.frame().grab().toImage();
+        EXPECT_FALSE(image.isNull()) << name.toStdString();
+        keepPicture(image, name + m_suffix);
+    }
+
+    void all()
+    {
+        Workbench& workbench = m_program.workbench();
+        workbench.showDesk(u"Register"_s);
+        take(u"register"_s);
+        m_program.key(Qt::Key_E, Qt::ControlModifier);
+        waitFor([&] { return m_program.frame().panelShown(); }, 5000);
+        take(u"working"_s);
+        m_program.key(Qt::Key_Escape);
+        workbench.registerDesk()->openMove();
+        take(u"move"_s);
+        m_program.key(Qt::Key_Escape);
+        const QString serial = workbench.registerDesk()->chosenSerial();
+        workbench.openRecord(serial);
+        take(u"record"_s);
+        workbench.showDesk(u"Bench"_s);
+        take(u"bench-start"_s);
+        workbench.startVisit(serial);
+        m_program.settle();
+        m_program.key(Qt::Key_Space);
+        m_program.type("7");
+        m_program.key(Qt::Key_Return);
+        m_program.type("7.2");
+        m_program.key(Qt::Key_Return);
+        m_program.type("21");
+        m_program.key(Qt::Key_Return);
+        m_program.type("2h");
+        m_program.type("-13");
+        m_program.key(Qt::Key_Return);
+        m_program.type("19.0");
+        m_program.key(Qt::Key_Return);
+        m_program.type("150");
+        take(u"bench-visit"_s);
+        workbench.showDesk(u"Rounds"_s);
+        waitFor([&] { return workbench.roundsDesk()->presenter().plan() != nullptr; }, 30000);
+        take(u"rounds"_s);
+        workbench.showDesk(u"Review"_s);
+        waitFor([&] { return workbench.reviewDesk()->presenter().review() != nullptr; }, 30000);
+        take(u"review"_s);
+        workbench.showDesk(u"Cabinet"_s);
+        auto* pages = m_program.frame().findChild<QListWidget*>(u"cabinet.pages.list"_s);
+        ASSERT_NE(pages, nullptr);
+        for (int row = 0; row < pages->count(); ++row) {
+            pages->setCurrentRow(row);
+            take(u"cabinet-%1"_s.arg(row + 1));
+        }
+    }
+
+private:
+    WholeProgram& m_program;
+    QString m_suffix;
+    QSize m_size;
+};
+
+TEST(Pictures, EveryDeskAtDeskSizeInLight)
+{
+    WholeProgram program;
+    Screens(program, u"-1280-light"_s, {1280, 800}).all();
+}
+
+TEST(Pictures, EveryDeskInTheOtherSizesAndThemes)
+{
+    if (qEnvironmentVariableIsEmpty("HALFCELL_PICTURES"))
+        return SUCCEED() << "only painted when they are kept";
+    for (const auto& [choice, name] : {std::pair{ThemeChoice::Light, "light"}, std::pair{ThemeChoice::Dark, "dark"}}) {
+        for (const QSize size : {QSize(1280, 800), QSize(1920, 1080)}) {
+            WholeProgram program;
+            program.theme().setChoice(choice);
+            Screens(program, u"-%1-%2"_s.arg(size.width()).arg(QLatin1String(name)), size).all();
+        }
+        WholeProgram doubled;
+        doubled.theme().setChoice(choice);
+        doubled.theme().setScale(2.0);
+        Screens(doubled, u"-1920-200-%1"_s.arg(QLatin1String(name)), {1920, 1080}).all();
+    }
+    WholeProgram first(false);
+    Screens(first, u"-1280-light"_s, {1280, 800}).take(u"first"_s);
+}
+
+}  // namespace
+}  // namespace halfcell::test

@@ -1,0 +1,155 @@
+#include "app/desktop/cabinet_desk.h"
+#include "app/record/record_view.h"
+#include "app/register/register_desk.h"
+#include "tests/app/desktop/workbench_fixture.h"
+#include "tests/support/qt/widgets.h"
+
+#include <QApplication>
+#include <QLabel>
+#include <QStackedWidget>
+
+#include <gtest/gtest.h>
+
+namespace halfcell::test {
+namespace {
+
+using namespace Qt::Literals::StringLiterals;
+
+TEST(Workbench, EveryDeskComesUpByItsKeyAndHasNamesForReaders)
+{
+    WholeProgram program;
+    const std::pair<std::pair<Qt::Key, Qt::KeyboardModifiers>, const char*> desks[] = {{{Qt::Key_2, Qt::ControlModifier}, "bench"},
+                                                                                       {{Qt::Key_3, Qt::ControlModifier}, "rounds"},
+                                                                                       {{Qt::Key_4, Qt::ControlModifier}, "review"},
+                                                                                       {{Qt::Key_F10, Qt::NoModifier}, "cabinet"},
+                                                                                       {{Qt::Key_1, Qt::ControlModifier}, "register"}};
+    for (const auto& [key, name] : desks) {
+        program.key(key.first, key.second);
+        program.settle();
+        QWidget* desk = program.frame().currentWidget();
+        ASSERT_NE(desk, nullptr);
+        EXPECT_TRUE(desk->objectName().startsWith(QLatin1String(name))) << desk->objectName().toStdString() << " for " << name;
+        EXPECT_TRUE(desk->isVisible());
+        EXPECT_FALSE(program.frame().sentence().isEmpty()) << name;
+        EXPECT_EQ(namelessFocusables(&program.frame()), QStringList()) << name;
+        ASSERT_NE(QApplication::focusWidget(), nullptr) << name;
+        EXPECT_TRUE(desk->isAncestorOf(QApplication::focusWidget())) << name << ": the focus is on " << program.focusName().toStdString();
+    }
+}
+
+/// What keeps the window from being smaller.
+std::string leastSizes(const app::Frame& frame)
+{
+    std::string text;
+    for (const QObject* part : frame.centralWidget()->children())
+        if (const auto* widget = qobject_cast<const QWidget*>(part); widget && widget->isVisible())
+            text += widget->objectName().toStdString() + " " + std::to_string(widget->minimumSizeHint().width()) + "x" +
+                    std::to_string(widget->minimumSizeHint().height()) + "; ";
+    const auto* stack = frame.findChild<QStackedWidget*>(u"frame.stack"_s);
+    for (int i = 0; i < stack->count(); ++i)
+        text += stack->widget(i)->objectName().toStdString() + " " + std::to_string(stack->widget(i)->minimumSizeHint().width()) + "x" +
+                std::to_string(stack->widget(i)->minimumSizeHint().height()) + "; ";
+    return text;
+}
+
+/// SCREENS 1.8: 900 px and up show the desk with folded columns, under it one region at a time; a window of 960 px must be possible.
+TEST(Workbench, FitsAScreenOf960By540)
+{
+    WholeProgram program;
+    program.frame().resize(960, 540);
+    program.settle();
+    EXPECT_EQ(program.frame().size(), QSize(960, 540)) << leastSizes(program.frame());
+    for (const auto key : {Qt::Key_2, Qt::Key_3, Qt::Key_4, Qt::Key_1}) {
+        program.key(key, Qt::ControlModifier);
+        program.settle();
+        EXPECT_EQ(program.frame().size(), QSize(960, 540)) << program.frame().currentWidget()->objectName().toStdString();
+    }
+    program.workbench().openRecord(u"K7-0431"_s);
+    program.settle();
+    EXPECT_EQ(program.frame().size(), QSize(960, 540)) << "record";
+}
+
+TEST(Workbench, TheWorkingStandsOverTheDeskAndTheWindowKeepsItsSize)
+{
+    WholeProgram program;
+    program.key(Qt::Key_E, Qt::ControlModifier);
+    program.settle();
+    EXPECT_TRUE(waitFor([&] { return program.frame().panelShown(); }, 5000));
+    EXPECT_EQ(program.frame().size(), QSize(1280, 800));
+    program.key(Qt::Key_Escape);
+    EXPECT_FALSE(program.frame().panelShown());
+}
+
+/// SCREENS 3.1: find a sensor by typing, open its Record and return to the same row in at most 6 keys.
+TEST(Workbench, FindsASensorOpensItsRecordAndReturnsInSixKeys)
+{
+    WholeProgram program;
+    const QString before = program.workbench().registerDesk()->chosenSerial();
+    ASSERT_FALSE(before.isEmpty());
+    const int start = program.keys();
+    program.type("350");
+    program.settle();
+    program.key(Qt::Key_Return);
+    program.settle();
+    EXPECT_EQ(program.frame().currentWidget(), program.workbench().recordView());
+    program.key(Qt::Key_Left, Qt::AltModifier);
+    program.settle();
+    EXPECT_EQ(program.frame().currentWidget(), program.workbench().registerDesk());
+    EXPECT_EQ(program.workbench().registerDesk()->chosenSerial(), before);
+    EXPECT_LE(program.keys() - start, 6);
+}
+
+TEST(Workbench, StartsWithNoBookAndOpensTheDemoByThreeKeys)
+{
+    WholeProgram program(false);
+    EXPECT_FALSE(program.shop().isOpen());
+    EXPECT_EQ(namelessFocusables(&program.frame()), QStringList());
+    program.key(Qt::Key_Return);
+    ASSERT_TRUE(waitFor([&] { return program.shop().isOpen() && program.shop().overview() != nullptr; }));
+    program.settle();
+    EXPECT_EQ(program.frame().currentWidget(), program.workbench().registerDesk());
+    EXPECT_FALSE(program.workbench().registerDesk()->chosenSerial().isEmpty());
+    EXPECT_LE(program.keys(), 3);
+}
+
+TEST(Workbench, AnUnknownBookIsSaidInWordsAndNothingIsMade)
+{
+    WholeProgram program(false);
+    const std::filesystem::path nowhere = std::filesystem::temp_directory_path() / "halfcell-no-such-book.halfcell";
+    program.workbench().start(nowhere);
+    program.settle();
+    EXPECT_FALSE(program.shop().isOpen());
+    EXPECT_FALSE(std::filesystem::exists(nowhere));
+    const auto* said = program.frame().currentWidget()->findChild<QLabel*>(u"first.sentence"_s);
+    ASSERT_NE(said, nullptr);
+    EXPECT_TRUE(said->text().contains(u"halfcell-no-such-book"_s)) << said->text().toStdString();
+}
+
+TEST(Workbench, TheStripSaysWhatIsHeldOnEveryDesk)
+{
+    WholeProgram program;
+    core::Hold hold;
+    const auto state =
+        std::find_if(program.shop().latest()->begin(), program.shop().latest()->end(), [](const auto& s) { return !s.tag.empty(); });
+    ASSERT_NE(state, program.shop().latest()->end());
+    hold.point = state->tag;
+    hold.from = testNow();
+    hold.from.utcSeconds -= 34 * 60;
+    hold.person = "T1";
+    hold.recorded = testNow();
+    program.shop().openHold(hold, &program.frame(), [](const auto&) {});
+    ASSERT_TRUE(waitFor([&] { return !program.shop().openHolds().empty(); }, 5000));
+    program.settle();
+    for (const auto key : {Qt::Key_1, Qt::Key_2, Qt::Key_3, Qt::Key_4}) {
+        program.key(key, Qt::ControlModifier);
+        program.settle();
+        bool said = false;
+        for (const QWidget* part : program.frame().strip()->findChildren<QWidget*>())
+            said = said || part->accessibleName().contains(QString::fromStdString(hold.point));
+        EXPECT_TRUE(said) << program.frame().currentWidget()->objectName().toStdString();
+        EXPECT_TRUE(program.frame().strip()->isVisible());
+    }
+}
+
+}  // namespace
+}  // namespace halfcell::test
