@@ -20,13 +20,6 @@ using namespace core;
 
 namespace {
 
-QLabel* line(const QString& words, QWidget* parent, Role ink = Role::Ink1)
-{
-    auto* label = formLabel(words, TextRole::Body, ink, parent);
-    label->setWordWrap(true);
-    return label;
-}
-
 QString fromText(const Text& words)
 {
     return words ? QString::fromStdString(*words) : QString();
@@ -81,34 +74,35 @@ void BeforePanel::build(BenchPresenter& presenter)
     const SensorInHand& hand = presenter.model().hand();
     const Point* point = hand.point;
     if (!point) {
-        m_column->addWidget(line(tr("Not in a loop: on the shelf or the bench."), this));
+        m_column->addWidget(wrappedLine(tr("Not in a loop: on the shelf or the bench."), this));
         m_oneLine = tr("not in a loop");
         return;
     }
     const QString tag = QString::fromStdString(point->tag);
     const QString kind = point->loop_class ? spelled(wordsOf(*point->loop_class)) : tr("class not recorded");
     QStringList summary{kind};
-    auto* loop = line(kind + QStringLiteral(", ") + tag, this);
+    auto* loop = wrappedLine(kind + QStringLiteral(", ") + tag, this);
     setTextRole(loop, TextRole::Body, Weight::Heavy);
     m_column->addWidget(loop);
     if (const QString phone = fromText(point->phone); !phone.isEmpty()) {
-        m_column->addWidget(line(tr("Control room %1").arg(phone), this));
+        m_column->addWidget(wrappedLine(tr("Control room %1").arg(phone), this));
         summary << phone;
     }
     if (const QString where = fromText(point->location); !where.isEmpty())
-        m_column->addWidget(line(where, this));
+        m_column->addWidget(wrappedLine(where, this));
     if (const QString permit = fromText(point->permit_area); !permit.isEmpty())
-        m_column->addWidget(line(tr("Permit: %1").arg(permit), this));
+        m_column->addWidget(wrappedLine(tr("Permit: %1").arg(permit), this));
 
     QStringList pipe;
     if (point->ph_low && point->ph_high)
-        pipe << tr("pH %1 to %2").arg(figureText(*point->ph_low, 1, Sign::WhenNegative), figureText(*point->ph_high, 1, Sign::WhenNegative));
+        pipe
+            << tr("pH %1 to %2").arg(figureText(*point->ph_low, 1, Sign::WhenNegative), figureText(*point->ph_high, 1, Sign::WhenNegative));
     if (point->temp_degc)
         pipe << tr("%1 °C").arg(figureText(*point->temp_degc, 0, Sign::WhenNegative));
     for (const std::string& hazard : point->hazards)
         pipe << QString::fromStdString(hazard);
     if (!pipe.isEmpty()) {
-        m_column->addWidget(line(tr("In the pipe: %1").arg(pipe.join(QStringLiteral(", "))), this));
+        m_column->addWidget(wrappedLine(tr("In the pipe: %1").arg(pipe.join(QStringLiteral(", "))), this));
         summary << QString::fromStdString(point->hazards.empty() ? std::string() : point->hazards.front());
     }
     summary.removeAll(QString());
@@ -125,9 +119,9 @@ void BeforePanel::build(BenchPresenter& presenter)
             ++interlocks;
             addBox(QString::fromStdString(c.title), shortOf(c), true);
         }
-    m_column->addWidget(line(tr("Site procedure, permit and safety data sheet come first."), this, Role::Ink2));
+    m_column->addWidget(wrappedLine(tr("Site procedure, permit and safety data sheet come first."), this, Role::Ink2));
     if (interlocks > 0)
-        summary << tr("%n interlock(s)", nullptr, interlocks);
+        summary << (interlocks == 1 ? tr("1 interlock") : tr("%1 interlocks").arg(interlocks));
     m_oneLine = summary.join(QStringLiteral(" · "));
 }
 

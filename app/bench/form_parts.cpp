@@ -23,6 +23,13 @@ QLabel* formLabel(const QString& text, TextRole role, Role ink, QWidget* parent,
     return label;
 }
 
+QLabel* wrappedLine(const QString& text, QWidget* parent, Role ink)
+{
+    QLabel* label = formLabel(text, TextRole::Body, ink, parent);
+    label->setWordWrap(true);
+    return label;
+}
+
 void setInk(QLabel* label, Role ink)
 {
     label->setForegroundRole(ink == Role::Ink1   ? QPalette::WindowText

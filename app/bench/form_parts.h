@@ -19,6 +19,8 @@ class BenchPresenter;
 
 /// A label in a role; `ink` is Ink1, Ink2 or Ink3.
 [[nodiscard]] QLabel* formLabel(const QString& text, TextRole role, Role ink, QWidget* parent, Weight weight = Weight::Regular);
+/// Body text that wraps, for the side columns.
+[[nodiscard]] QLabel* wrappedLine(const QString& text, QWidget* parent, Role ink = Role::Ink1);
 void setInk(QLabel* label, Role ink);
 
 /// A note beside its cause: a sentence that ends with the keys that answer it. Hidden when empty; read out as an alert.
@@ -44,7 +46,7 @@ public:
     struct Choice {
         QChar key;
         QString words;
-        bool boxed = false;     ///< drawn as a box with the key alone
+        bool boxed = false;  ///< drawn as a box with the key alone
     };
 
     KeyStrip(std::vector<Choice> choices, QWidget* parent = nullptr);

@@ -47,13 +47,11 @@ ReadingsPanel::ReadingsPanel(BenchPresenter& presenter, QWidget* parent) : QWidg
         m_gauge->setMinimumHeight(metrics.px(200));
         column->addWidget(m_gauge, 3);
     } else {
-        column->addWidget(partHead(tr("Slope line: mV against pH"), this));
         m_slope = new SlopePlot(this);
         m_slope->setNames(QStringLiteral("bench.readings.slope"), tr("Slope line of %1").arg(serial));
         m_slope->setReadoutShown(false);
         m_slope->setMinimumHeight(metrics.px(104));
         column->addWidget(m_slope, 1);
-        column->addWidget(partHead(tr("Off the ideal line, mV"), this));
         m_magnifier = new Magnifier(this);
         m_magnifier->setNames(QStringLiteral("bench.readings.magnifier"), tr("Millivolts off the ideal line of %1").arg(serial));
         m_magnifier->setMinimumHeight(metrics.px(168));

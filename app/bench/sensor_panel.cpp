@@ -21,19 +21,13 @@ using namespace core;
 
 namespace {
 
-QLabel* line(const QString& words, QWidget* parent, Role ink = Role::Ink1)
-{
-    auto* label = formLabel(words, TextRole::Body, ink, parent);
-    label->setWordWrap(true);
-    return label;
-}
-
 /// "refill, bridge: not this design": of the renewals and cures somebody may reach for by habit.
 QString cannotHave(const SensorInHand& hand)
 {
     QStringList not_;
-    for (const ActionKey action : {ActionKey::RefillReference, ActionKey::ReplaceBridge, ActionKey::RegenerateGlass, ActionKey::PolishMetal,
-                                   ActionKey::ScrapeJunction, ActionKey::ClearJunction, ActionKey::CleanThiourea, ActionKey::CleanHypochlorite})
+    for (const ActionKey action :
+         {ActionKey::RefillReference, ActionKey::ReplaceBridge, ActionKey::RegenerateGlass, ActionKey::PolishMetal,
+          ActionKey::ScrapeJunction, ActionKey::ClearJunction, ActionKey::CleanThiourea, ActionKey::CleanHypochlorite})
         if (hand.allows(action).offer == DesignAllows::Offer::No)
             not_ << QString::fromStdString(hand.rules->action(action).name);
     return not_.isEmpty() ? QString() : Say::tr("Not this design: %1").arg(not_.join(QStringLiteral(", ")));
@@ -41,7 +35,8 @@ QString cannotHave(const SensorInHand& hand)
 
 }  // namespace
 
-SensorPanel::SensorPanel(BenchPresenter& presenter, QWidget* parent) : QWidget(parent), m_presenter(presenter), m_column(new QVBoxLayout(this))
+SensorPanel::SensorPanel(BenchPresenter& presenter, QWidget* parent)
+    : QWidget(parent), m_presenter(presenter), m_column(new QVBoxLayout(this))
 {
     setObjectName(QStringLiteral("bench.sensor.panel"));
     setAccessibleName(tr("This sensor"));
@@ -58,21 +53,21 @@ void SensorPanel::build()
     m_column->addWidget(partHead(tr("This sensor"), this));
     auto* serial = formLabel(QString::fromStdString(hand.sensor().serial), TextRole::InlineSerial, Role::Ink1, this, Weight::Heavy);
     m_column->addWidget(serial);
-    m_column->addWidget(line(toScreen(QString::fromStdString(hand.designWords())), this));
+    m_column->addWidget(wrappedLine(toScreen(QString::fromStdString(hand.designWords())), this));
     if (const QString cannot = cannotHave(hand); !cannot.isEmpty()) {
         auto* label = formLabel(cannot, TextRole::Hint, Role::Ink3, this);
         label->setWordWrap(true);
         m_column->addWidget(label);
     }
     m_column->addWidget(partHead(tr("Last as left"), this));
-    m_last = line({}, this);
+    m_last = wrappedLine({}, this);
     m_last->setObjectName(QStringLiteral("bench.sensor.last"));
     m_column->addWidget(m_last);
     m_column->addWidget(partHead(tr("Spare that fits"), this));
-    m_spare = line({}, this);
+    m_spare = wrappedLine({}, this);
     m_column->addWidget(m_spare);
     m_column->addWidget(partHead(tr("Bottles and instruments"), this));
-    m_lots = line({}, this);
+    m_lots = wrappedLine({}, this);
     m_lots->setObjectName(QStringLiteral("bench.sensor.lots"));
     m_column->addWidget(m_lots);
     m_change = new QPushButton(tr("Change  Ctrl+B"), this);

@@ -62,7 +62,8 @@ void SettleView::refresh()
         QString words = m_presenter.settleWords();
         const std::size_t noted = clock.notes().size();
         if (noted > 0)
-            words += (words.isEmpty() ? QString() : QStringLiteral(" · ")) + tr("%n value(s) noted", nullptr, static_cast<int>(noted));
+            words += (words.isEmpty() ? QString() : QStringLiteral(" · ")) +
+                     (noted == 1 ? tr("1 value noted") : tr("%1 values noted").arg(noted));
         m_words->setText(words);
         const bool over = *elapsed >= least;
         if (over && !m_over)
@@ -74,7 +75,8 @@ void SettleView::refresh()
         m_over = false;
     } else {
         m_clock->setText(QStringLiteral("–:–– ") + of);
-        m_words->setText(m_presenter.model().draft().fromSheet() ? tr("typed from a sheet: seconds are asked") : tr("Space in an empty mV field starts it"));
+        m_words->setText(m_presenter.model().draft().fromSheet() ? tr("typed from a sheet: seconds are asked")
+                                                                 : tr("Space in an empty mV field starts it"));
         m_over = false;
     }
     setAccessibleName(tr("Settle clock"));

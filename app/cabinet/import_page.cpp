@@ -65,6 +65,8 @@ void ImportPage::build()
     split->setChildrenCollapsible(false);
     split->addWidget(m_previewView);
     split->addWidget(m_refusedView);
+    m_previewView->setMinimumHeight(metrics.px(72));
+    m_refusedView->setMinimumHeight(metrics.px(72));
     layout->addWidget(split, 1);
 
     auto* act = new QHBoxLayout;

@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <ostream>
+#include <set>
+#include <utility>
 
 namespace halfcell::app {
 
@@ -38,7 +40,8 @@ std::string padded(std::string_view text, std::size_t width)
     return result;
 }
 
-std::string withUncertainty(const std::optional<double>& value, const std::optional<double>& u, int decimals, std::string_view unit, bool sign)
+std::string withUncertainty(const std::optional<double>& value, const std::optional<double>& u, int decimals, std::string_view unit,
+                            bool sign)
 {
     if (!value)
         return "-";
@@ -83,8 +86,33 @@ std::string signalWords(const std::optional<Signal>& signal)
     return signal ? std::string(wordsOf(*signal)) : "not enough data";
 }
 
+namespace {
+
+/// A key as words: short_open is said "short open".
+std::string keyWords(std::string key)
+{
+    std::replace(key.begin(), key.end(), '_', ' ');
+    return key;
+}
+
+/// What a figure that could not be worked out is called here; empty for those nobody misses in a text (legs and residual of two
+/// standards, the uncertainty at a process pH that was not given). JSON lists them all.
+std::string_view missedFigure(std::string_view key)
+{
+    constexpr std::pair<std::string_view, std::string_view> kNames[] = {
+        {"efficiency_pct", "efficiency"}, {"slope_mv_per_ph", "slope"}, {"offset_mv", "offset"},
+        {"zero_point_ph", "zero point"},  {"span_pct", "span"},         {"t90_s", "response"}};
+    for (const auto& [name, words] : kNames)
+        if (name == key)
+            return words;
+    return {};
+}
+
+}  // namespace
+
 void writeFindings(std::ostream& out, std::span<const Finding> findings)
 {
+    std::set<std::string_view> cautioned;  // each caution once, where it is first needed
     for (const Finding& f : findings) {
         std::string line = f.title;
         if (f.probability)
@@ -98,11 +126,14 @@ void writeFindings(std::ostream& out, std::span<const Finding> findings)
         }
         writeWrapped(out, line, 2, 4);
         if (f.next_test)
-            writeWrapped(out, fmt::format("next test: {}, {:.0f} min ({})", f.next_test->test, f.next_test->minutes, f.next_test->splits), 4, 6);
+            writeWrapped(
+                out, fmt::format("next test: {}, {:.0f} min ({})", keyWords(f.next_test->test), f.next_test->minutes, f.next_test->splits),
+                4, 6);
         if (f.action)
             writeWrapped(out, fmt::format("do: {}", wordsOf(*f.action)), 4, 6);
         for (const std::string& caution : f.cautions)
-            writeWrapped(out, "caution: " + caution, 4, 6);
+            if (cautioned.insert(caution).second)
+                writeWrapped(out, "caution: " + caution, 4, 6);
     }
 }
 
@@ -118,24 +149,28 @@ void writeSet(std::ostream& out, std::string_view id, const PhaseFigures& f, con
             out << "   0 mV at pH " << formatFixed(*f.zero_point_ph, 2);
         out << '\n';
         if (f.acid_leg_pct && f.alkaline_leg_pct)
-            out << "  legs        acid " << formatFixed(*f.acid_leg_pct, 1) << " %, alkaline " << formatFixed(*f.alkaline_leg_pct, 1) << " %\n";
+            out << "  legs        acid " << formatFixed(*f.acid_leg_pct, 1) << " %, alkaline " << formatFixed(*f.alkaline_leg_pct, 1)
+                << " %\n";
         if (f.residual_mv)
             out << "  middle      " << formatSigned(*f.residual_mv, 1) << " mV off the line\n";
         if (f.u_at_process_ph)
             out << "  in process  ±" << formatFixed(2.0 * *f.u_at_process_ph, 2) << " pH (95 %)\n";
     } else {
         for (const UsedReading& r : f.used)
-            out << "  " << padded(r.standard, 16) << " expected " << formatSigned(r.standardValue, 0) << " mV, read " << formatSigned(r.e_mv, 0)
-                << " mV\n";
+            out << "  " << padded(r.standard, 16) << " expected " << formatSigned(r.standardValue, 0) << " mV, read "
+                << formatSigned(r.e_mv, 0) << " mV\n";
         out << "  offset      " << withUncertainty(f.offset_mv, f.u_offset_mv, 1, "mV", true) << '\n';
         if (f.span_pct)
             out << "  span        " << withUncertainty(f.span_pct, f.u_span_pct, 0, "%", false) << '\n';
     }
     for (const auto& [figure, reason] : f.missing)
-        writeWrapped(out, fmt::format("no {}: {}", figure, reason), 2, 4);
+        if (const auto words = missedFigure(figure); !words.empty())
+            writeWrapped(out, fmt::format("no {}: {}", words, reason), 2, 4);
     if (!a.sentence.empty())
         writeWrapped(out, a.sentence, 2, 2);
-    writeFindings(out, a.findings);
+    // The sentence of a sensor in order is that finding.
+    if (a.sentence.empty() || a.findings.size() != 1 || a.findings.front().code != FindingCode::Healthy)
+        writeFindings(out, a.findings);
 }
 
 void writeWorking(std::ostream& out, std::span<const WorkingStep> steps)
@@ -164,7 +199,9 @@ void writeWorking(std::ostream& out, std::span<const WorkingStep> steps)
             result += (result.empty() ? "" : "  ") + step.text;
         if (!result.empty())
             writeWrapped(out, result, 4, 6);
-        writeWrapped(out, fmt::format("source: {} ({})", step.source.empty() ? "this calculation" : step.source, sourceClassWords(step.sourceClass)), 4, 6);
+        writeWrapped(
+            out, fmt::format("source: {} ({})", step.source.empty() ? "this calculation" : step.source, sourceClassWords(step.sourceClass)),
+            4, 6);
     }
 }
 
@@ -185,8 +222,8 @@ void writePlan(std::ostream& out, const WeekPlan& plan)
     std::size_t floors = 0;
     for (const Job& job : plan.jobs)
         floors += job.floor ? 1 : 0;
-    out << fmt::format("Week {}: {} jobs due, {} can't slip; {} planned, {} stay undone.\n", formatIsoWeek(plan.week), plan.jobs.size(), floors,
-                       plan.planned.size(), plan.unplanned.size());
+    out << fmt::format("Week {}: {} jobs due, {} can't slip; {} planned, {} stay undone.\n", formatIsoWeek(plan.week), plan.jobs.size(),
+                       floors, plan.planned.size(), plan.unplanned.size());
     out << fmt::format("Value {:.0f}; no plan can reach more than {:.0f} (gap {:.1f} %).\n", plan.objective, plan.bound, plan.gap_pct);
     for (const DayLoad& load : plan.loads) {
         std::vector<const PlannedJob*> here;
@@ -222,15 +259,16 @@ void writePlan(std::ostream& out, const WeekPlan& plan)
             if (head != last)
                 out << "  " << head << '\n';
             last = head;
-            out << "    " << padded(k.item, 22) << fmt::format("{:6.0f} {}", k.amount, k.unit) << (k.lot.empty() ? "" : "  lot " + k.lot) << '\n';
+            out << "    " << padded(k.item, 22) << fmt::format("{:6.0f} {}", k.amount, k.unit) << (k.lot.empty() ? "" : "  lot " + k.lot)
+                << '\n';
         }
     }
 }
 
 void writeReview(std::ostream& out, const Review& review)
 {
-    out << padded("sensor", 11) << padded("point", 10) << padded("run", 8) << padded("service", 9) << padded("same", 8) << padded("change", 8)
-        << "advice (money a month)\n";
+    out << padded("sensor", 11) << padded("point", 10) << padded("run", 8) << padded("service", 9) << padded("same", 8)
+        << padded("change", 8) << "advice (money a month)\n";
     for (const ReviewCase& c : review.cases) {
         out << padded(c.serial, 11) << padded(c.tag, 10);
         constexpr std::pair<OptionKind, std::size_t> kOrder[] = {
@@ -246,13 +284,14 @@ void writeReview(std::ostream& out, const Review& review)
         writeWrapped(out, c.abstained.empty() ? c.sentence : c.abstained, 11, 11);
     }
     if (review.budget)
-        out << fmt::format("\nBudget {:.0f}: {:.0f} asked for {} sensors, saving {:.0f} (no choice can save more than {:.0f}).\n", *review.budget,
-                           review.asked, review.withinBudget.size(), review.saving, review.savingBound);
+        out << fmt::format("\nBudget {:.0f}: {:.0f} asked for {} sensors, saving {:.0f} (no choice can save more than {:.0f}).\n",
+                           *review.budget, review.asked, review.withinBudget.size(), review.saving, review.savingBound);
     if (!review.spares.empty()) {
         out << "\nSpares\n";
         for (const SpareType& s : review.spares)
             out << "  " << padded(s.interchange, 22)
-                << fmt::format("in use {:3}, ready {:2}, expected need {:4.1f}, hold {}, order {}", s.inUse, s.ready, s.expectedDemand, s.hold, s.order)
+                << fmt::format("in use {:3}, ready {:2}, expected need {:4.1f}, hold {}, order {}", s.inUse, s.ready, s.expectedDemand,
+                               s.hold, s.order)
                 << '\n';
     }
     const FleetFigures& f = review.fleet;

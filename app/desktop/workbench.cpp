@@ -45,6 +45,7 @@ Workbench::Workbench(Shop& shop, Prompts& prompts, Theme& theme, QSettings& sett
     m_frame->resize(1280, 800);
     if (!geometry.isEmpty())
         m_frame->restoreGeometry(geometry);
+    m_frame->setPerson(m_shop.person());
     bookClosed();
 }
 
@@ -183,9 +184,8 @@ void Workbench::makeDesks()
     connect(m_first, &FirstRunPage::createAsked, this, [this](const QString& file, const QString& name, const QString& site) {
         m_shop.create(std::filesystem::path(file.toStdString()), name, site);
     });
-    connect(m_first, &FirstRunPage::takeInAsked, this, [this] {
-        m_first->say(tr("Start a book first (three fields); then Cabinet, Import and export shows what would be taken."));
-    });
+    connect(m_first, &FirstRunPage::takeInAsked, this,
+            [this] { m_first->say(tr("Start a book first (three fields); then Cabinet, Import and export shows what would be taken.")); });
 }
 
 void Workbench::connectShop()
@@ -288,7 +288,8 @@ void Workbench::refreshHolds()
         for (const core::Hold& hold : m_shop.openHolds()) {
             const QDateTime from = QDateTime::fromSecsSinceEpoch(hold.from.utcSeconds);
             const bool today = from.date() == QDateTime::fromSecsSinceEpoch(now.utcSeconds).date();
-            held.push_back({QString::fromStdString(hold.point), from.toString(today ? QStringLiteral("HH:mm") : QStringLiteral("ddd HH:mm")),
+            held.push_back({QString::fromStdString(hold.point),
+                            from.toString(today ? QStringLiteral("HH:mm") : QStringLiteral("ddd HH:mm")),
                             std::max<qint64>(0, (now.utcSeconds - hold.from.utcSeconds) / 60)});
         }
     m_frame->strip()->setHolds(held, m_shop.isOpen() ? localTime(now) : QString());
@@ -309,7 +310,8 @@ void Workbench::askMoment()
         m_shop.setAsKnown(std::nullopt);
         return;
     }
-    const auto answer = m_prompts.line(m_frame.get(), tr("As known on"), tr("Date, or date and time (2025-11-12, 2025-11-12 16:00); empty for now"), QString());
+    const auto answer = m_prompts.line(m_frame.get(), tr("As known on"),
+                                       tr("Date, or date and time (2025-11-12, 2025-11-12 16:00); empty for now"), QString());
     if (!answer)
         return;
     if (answer->trimmed().isEmpty()) {
@@ -363,8 +365,8 @@ void Workbench::find(const QString& fragment, const FindBox::Answer& answer) con
         if (hits.size() >= kBest)
             break;
         if (matches(s.serial))
-            hits.push_back({tr("Sensors"), tr("%1  %2").arg(QString::fromStdString(s.serial), QString::fromStdString(s.place)), QStringLiteral("sensor"),
-                            QString::fromStdString(s.serial), QString::fromStdString(s.serial)});
+            hits.push_back({tr("Sensors"), tr("%1  %2").arg(QString::fromStdString(s.serial), QString::fromStdString(s.place)),
+                            QStringLiteral("sensor"), QString::fromStdString(s.serial), QString::fromStdString(s.serial)});
     }
     for (const core::Point& p : reference->points) {
         if (hits.size() >= kBest + 4)
@@ -375,13 +377,17 @@ void Workbench::find(const QString& fragment, const FindBox::Answer& answer) con
         for (const db::LatestState& s : *latest)
             if (s.tag == p.tag)
                 serial = QString::fromStdString(s.serial);
-        hits.push_back({tr("Points"), tr("%1  %2").arg(QString::fromStdString(p.tag), QString::fromStdString(p.description.value_or(std::string()))),
+        hits.push_back({tr("Points"),
+                        tr("%1  %2").arg(QString::fromStdString(p.tag), QString::fromStdString(p.description.value_or(std::string()))),
                         QStringLiteral("point"), QString::fromStdString(p.tag), serial});
     }
     for (const core::Lot& lot : reference->lots)
         if (hits.size() < kBest + 8 && matches(lot.lot))
-            hits.push_back({tr("Lots"), tr("%1  %2").arg(QString::fromStdString(lot.lot), standardWords(lot.standard)), QStringLiteral("lot"),
-                            QString::fromStdString(lot.lot), {}});
+            hits.push_back({tr("Lots"),
+                            tr("%1  %2").arg(QString::fromStdString(lot.lot), standardWords(lot.standard)),
+                            QStringLiteral("lot"),
+                            QString::fromStdString(lot.lot),
+                            {}});
     if (!hits.empty() || fragment.size() < 3) {
         answer(std::move(hits));
         return;
@@ -409,8 +415,11 @@ void Workbench::open(const FindHit& hit)
 
 void Workbench::showDesk(const QString& name)
 {
-    const std::pair<const char*, int> desks[] = {{"Register", m_registerIndex}, {"Bench", m_benchIndex},     {"Rounds", m_roundsIndex},
-                                                 {"Review", m_reviewIndex},     {"Cabinet", m_cabinetIndex}};
+    const std::pair<const char*, int> desks[] = {{"Register", m_registerIndex},
+                                                 {"Bench", m_benchIndex},
+                                                 {"Rounds", m_roundsIndex},
+                                                 {"Review", m_reviewIndex},
+                                                 {"Cabinet", m_cabinetIndex}};
     for (const auto& [desk, index] : desks)
         if (name == QLatin1String(desk))
             m_frame->showDesk(index);

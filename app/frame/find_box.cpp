@@ -157,7 +157,8 @@ void FindBox::placeList()
     const Metrics metrics = Metrics::of(this);
     const int rows = std::min<int>(10, static_cast<int>(m_hits.size()));
     const QPoint below = mapTo(window(), QPoint(0, height() + 2));
-    m_list->setGeometry(below.x(), below.y(), std::max(width(), metrics.px(420)), rows * std::max(m_list->sizeHintForRow(0), metrics.px(24)) + metrics.px(6));
+    m_list->setGeometry(below.x(), below.y(), std::max(width(), metrics.px(420)),
+                        rows * std::max(m_list->sizeHintForRow(0), metrics.px(24)) + metrics.px(6));
 }
 
 const FindHit* FindBox::chosen() const
@@ -185,8 +186,8 @@ void FindBox::sayChosen()
 {
     // The list takes no focus, so the box says for it what Enter would open.
     const FindHit* hit = chosen();
-    setAccessibleDescription(hit != nullptr ? tr("%1 of %2: %3, %4").arg(m_list->currentRow() + 1).arg(hitCount()).arg(hit->group, hit->text)
-                                            : QString());
+    setAccessibleDescription(
+        hit != nullptr ? tr("%1 of %2: %3, %4").arg(m_list->currentRow() + 1).arg(hitCount()).arg(hit->group, hit->text) : QString());
 }
 
 bool FindBox::event(QEvent* event)
@@ -214,9 +215,7 @@ void FindBox::keyPressEvent(QKeyEvent* event)
             sayChosen();
         }
         return;
-    case Qt::Key_Escape:
-        giveBack();
-        return;
+    case Qt::Key_Escape: giveBack(); return;
     case Qt::Key_Return:
     case Qt::Key_Enter: {
         if (text().trimmed().isEmpty())
@@ -231,8 +230,7 @@ void FindBox::keyPressEvent(QKeyEvent* event)
             finish();  // the row that Down has walked to
         return;
     }
-    default:
-        QLineEdit::keyPressEvent(event);
+    default: QLineEdit::keyPressEvent(event);
     }
 }
 

@@ -249,7 +249,8 @@ void Frame::refreshSentence()
     const int index = current();
     QString text;
     if (m_past)
-        text = tr("<b>As known on %1.</b> Later records and later corrections are left out. Nothing can be logged. ").arg(m_moment.toHtmlEscaped());
+        text = tr("<b>As known on %1.</b> Later records and later corrections are left out. Nothing can be logged. ")
+                   .arg(m_moment.toHtmlEscaped());
     if (index >= 0 && m_entries[static_cast<std::size_t>(index)].sentence)
         text += m_entries[static_cast<std::size_t>(index)].sentence();
     // Links are ink like everything else; the underline tells them.

@@ -106,7 +106,8 @@ void Frame::foldRegions()
     if (single && !desk.contains(m_openRegion.data())) {
         // The region in use stays; else the first that is not only a list of places.
         const QWidget* focus = QApplication::focusWidget();
-        const auto used = std::find_if(desk.begin(), desk.end(), [&](const QWidget* r) { return focus != nullptr && (r == focus || r->isAncestorOf(focus)); });
+        const auto used = std::find_if(desk.begin(), desk.end(),
+                                       [&](const QWidget* r) { return focus != nullptr && (r == focus || r->isAncestorOf(focus)); });
         m_openRegion = used != desk.end() ? *used : desk.first();
     }
     for (QWidget* region : desk) {
@@ -221,7 +222,7 @@ void Frame::applyMetrics()
     m_box->setMaximumWidth(metrics.px(460));
     m_box->setMinimumWidth(metrics.px(120));
     m_line->setMinimumHeight(metrics.shopLine());
-    m_line->setContentsMargins(metrics.margin() + metrics.px(4), 0, metrics.margin(), 0);
+    m_line->setContentsMargins(metrics.margin() + metrics.px(4), metrics.px(4), metrics.margin(), metrics.px(4));
     m_sideLayout->setContentsMargins(metrics.margin(), metrics.spacing(), metrics.margin(), metrics.spacing());
     applyWidth();
 }

@@ -144,8 +144,8 @@ bool ScanWatch::eventFilter(QObject* watched, QEvent* event)
         return true;
     }
     const QString text = key.text();
-    const bool plain = !text.isEmpty() && text.at(0).isPrint() && !key.isAutoRepeat()
-                       && !(key.modifiers() & (Qt::ControlModifier | Qt::AltModifier | Qt::MetaModifier));
+    const bool plain = !text.isEmpty() && text.at(0).isPrint() && !key.isAutoRepeat() &&
+                       !(key.modifiers() & (Qt::ControlModifier | Qt::AltModifier | Qt::MetaModifier));
     if (!plain) {
         m_burst.clear();
         m_snapshots.clear();

@@ -68,7 +68,8 @@ void WorkStrip::applyMetrics()
 void WorkStrip::drawMark()
 {
     const int side = Metrics::of(this).mark();
-    m_holds->setIcon(m_held ? QIcon(signalPixmap(core::Signal::FunctionCheck, side, devicePixelRatioF(), Palette::of(palette()))) : QIcon());
+    m_holds->setIcon(m_held ? QIcon(signalPixmap(core::Signal::FunctionCheck, side, devicePixelRatioF(), Palette::of(palette())))
+                            : QIcon());
 }
 
 void WorkStrip::changeEvent(QEvent* event)
@@ -90,7 +91,8 @@ void WorkStrip::setHolds(const std::vector<HeldLoop>& holds, const QString& now)
         text = holds.size() == 1 ? tr("1 loop in manual: ") : tr("%1 loops in manual: ").arg(holds.size());
         const std::size_t shown = std::min<std::size_t>(holds.size(), 2);
         for (std::size_t i = 0; i < shown; ++i) {
-            text += (i > 0 ? QStringLiteral(", ") : QString()) + tr("%1 since %2 (%3)").arg(holds[i].point, holds[i].since, heldText(holds[i].minutes));
+            text += (i > 0 ? QStringLiteral(", ") : QString()) +
+                    tr("%1 since %2 (%3)").arg(holds[i].point, holds[i].since, heldText(holds[i].minutes));
             heavy = heavy || holds[i].minutes >= m_warnMinutes;
         }
         if (holds.size() > shown)

@@ -21,7 +21,7 @@ using namespace Qt::Literals::StringLiterals;
 
 WorkingPanel::WorkingPanel(QWidget* parent)
     : QWidget(parent), m_title(new QLabel(this)), m_stamp(new QLabel(this)), m_copy(new QPushButton(tr("&Copy"), this)),
-      m_digits(new QPushButton(this)), m_close(new QPushButton(tr("Close"), this)), m_text(new QTextBrowser(this))
+      m_digits(new QPushButton(this)), m_text(new QTextBrowser(this))
 {
     setObjectName(u"working.panel.page"_s);
     setAccessibleName(tr("Working"));
@@ -35,7 +35,6 @@ WorkingPanel::WorkingPanel(QWidget* parent)
     setTextRole(m_stamp, TextRole::Hint);
     m_copy->setObjectName(u"working.head.copy"_s);
     m_digits->setObjectName(u"working.head.digits"_s);
-    m_close->setObjectName(u"working.head.close"_s);
     m_text->setObjectName(u"working.steps.text"_s);
     m_text->setAccessibleName(tr("Steps of the working"));
     m_text->setOpenLinks(false);
@@ -48,15 +47,14 @@ WorkingPanel::WorkingPanel(QWidget* parent)
     buttons->addWidget(m_copy);
     buttons->addWidget(m_digits);
     buttons->addStretch(1);
-    buttons->addWidget(m_close);
     auto* column = new QVBoxLayout(this);
+    column->setContentsMargins(0, 0, 0, 0);  // the side panel has its own
     column->addWidget(m_title);
     column->addWidget(m_stamp);
     column->addLayout(buttons);
     column->addWidget(m_text, 1);
     connect(m_copy, &QPushButton::clicked, this, &WorkingPanel::copy);
     connect(m_digits, &QPushButton::clicked, this, [this] { setFullDigits(!m_full); });
-    connect(m_close, &QPushButton::clicked, this, &WorkingPanel::closeAsked);
     connect(m_text, &QTextBrowser::anchorClicked, this, [this](const QUrl& url) {
         if (url.scheme() == u"reading")
             Q_EMIT readingAsked(m_page.visit, url.path());

@@ -48,7 +48,6 @@ private:
     QLabel* m_stamp;
     QPushButton* m_copy;
     QPushButton* m_digits;
-    QPushButton* m_close;
     QTextBrowser* m_text;
 };
 

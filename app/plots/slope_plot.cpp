@@ -72,7 +72,7 @@ ReadingsPlot::ReadingsPlot(QWidget* parent, bool magnified) : PlotBase(parent), 
     m_pieces->mvTicks.reset(new QCPAxisTickerText);
     m_pieces->rect->axis(QCPAxis::atBottom)->setTicker(m_pieces->phTicks);
     m_pieces->rect->axis(QCPAxis::atLeft)->setTicker(m_pieces->mvTicks);
-    m_pieces->words->setTitle(magnified ? tr("Off the ideal line, mV against pH") : tr("mV against pH"));
+    m_pieces->words->setTitle(magnified ? tr("Off the ideal line, mV against pH") : tr("Slope line, mV against pH"));
 }
 
 ReadingsPlot::~ReadingsPlot() = default;

@@ -1,12 +1,11 @@
 #include "app/record/figure_working.h"
+#include "app/record/say.h"
 
 #include "app/panels/plain_words.h"
 #include "app/record/phase_figure.h"
 #include "app/style/marks.h"
 
 #include <fmt/format.h>
-
-#include <QCoreApplication>
 
 #include <algorithm>
 
@@ -18,13 +17,9 @@ namespace {
 
 constexpr double kDaysPerMonth = 365.25 / 12.0;
 
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Record)
-};
-
 QString stampOf(const Dossier& dossier)
 {
-    return Say::tr("engine %1, rules %2").arg(plain(db::kEngineVersion), plain(dossier.rules.id()));
+    return RecordSay::tr("engine %1, rules %2").arg(plain(db::kEngineVersion), plain(dossier.rules.id()));
 }
 
 /// Response is not computed but recorded: the slowest of the phase's readings.
@@ -84,18 +79,18 @@ WorkingPage figureWorking(const Dossier& dossier, const core::VisitFigures& visi
     const Figure figure = phaseFigure(phase, key);
     WorkingPage page;
     page.figure = plain(key);
-    page.title = Say::tr("%1, %2, %3: %4").arg(figureName(key), phaseWord(phase.phase), fullDate(visit.when), screenText(figure));
+    page.title = RecordSay::tr("%1, %2, %3: %4").arg(figureName(key), phaseWord(phase.phase), fullDate(visit.when), screenText(figure));
     page.stamp = stampOf(dossier);
     page.visit = visit.visit != nullptr ? plain(visit.visit->visit) : QString();
     page.steps = stepsOf(visit, phase, key);
     if (phase.legacy)
-        page.missing = Say::tr("No millivolts were recorded: this figure was typed as it stands and can't be reworked.");
+        page.missing = RecordSay::tr("No millivolts were recorded: this figure was typed as it stands and can't be reworked.");
     else if (page.steps.empty())
-        page.missing = figure.reason.isEmpty() ? Say::tr("Nothing was recorded for this figure.") : figure.reason;
+        page.missing = figure.reason.isEmpty() ? RecordSay::tr("Nothing was recorded for this figure.") : figure.reason;
     if (earlier != nullptr) {
         const Figure was = phaseFigure(*earlier, key);
         if (screenText(was) != screenText(figure)) {
-            page.earlierTitle = Say::tr("As first written: %1").arg(screenText(was));
+            page.earlierTitle = RecordSay::tr("As first written: %1").arg(screenText(was));
             page.earlier = stepsOf(visit, *earlier, key);
         }
     }
@@ -111,7 +106,7 @@ WorkingPage latestWorking(const Dossier& dossier, std::string_view key, const co
         page.figure = plain(key);
         page.stamp = stampOf(dossier);
         const double months = monthsInService(*dossier.history, now);
-        page.title = Say::tr("In service: %1 months").arg(figureText(months, 1, Sign::WhenNegative));
+        page.title = RecordSay::tr("In service: %1 months").arg(figureText(months, 1, Sign::WhenNegative));
         core::WorkingStep step{.step = "time at measuring points",
                                .formula = "months = sum of days / 30.44",
                                .inputs = {},
@@ -128,7 +123,7 @@ WorkingPage latestWorking(const Dossier& dossier, std::string_view key, const co
                                        .text = fmt::format("from {}", core::formatDate(p->from)),
                                        .readingRef = {}});
         if (step.inputs.empty())
-            page.missing = Say::tr("It has not been at a measuring point yet.");
+            page.missing = RecordSay::tr("It has not been at a measuring point yet.");
         else
             page.steps.push_back(std::move(step));
         return page;
@@ -138,9 +133,9 @@ WorkingPage latestWorking(const Dossier& dossier, std::string_view key, const co
             return figureWorking(dossier, *it, *state, key);
     WorkingPage page;
     page.figure = plain(key);
-    page.title = Say::tr("%1: not measured yet").arg(figureName(key));
+    page.title = RecordSay::tr("%1: not measured yet").arg(figureName(key));
     page.stamp = stampOf(dossier);
-    page.missing = Say::tr("No visit with a reading is in the book.");
+    page.missing = RecordSay::tr("No visit with a reading is in the book.");
     return page;
 }
 

@@ -85,8 +85,8 @@ void KeyFigureButton::paintEvent(QPaintEvent* event)
 
 void KeyFigureButton::keyPressEvent(QKeyEvent* event)
 {
-    const bool working = event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter
-                         || (event->key() == Qt::Key_E && event->modifiers() == Qt::ControlModifier);
+    const bool working = event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter ||
+                         (event->key() == Qt::Key_E && event->modifiers() == Qt::ControlModifier);
     if (working)
         Q_EMIT clicked();
     else if (event->matches(QKeySequence::Copy))

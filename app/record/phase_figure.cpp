@@ -1,8 +1,7 @@
 #include "app/record/phase_figure.h"
+#include "app/record/say.h"
 
 #include "app/panels/plain_words.h"
-
-#include <QCoreApplication>
 
 #include <algorithm>
 
@@ -11,10 +10,6 @@ namespace halfcell::app {
 using namespace Qt::Literals::StringLiterals;
 
 namespace {
-
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Record)
-};
 
 std::optional<double> doubled(const std::optional<double>& u)
 {
@@ -33,15 +28,15 @@ const std::vector<std::string_view>& shownFigures(core::SensorKind kind)
 QString figureName(std::string_view key)
 {
     if (key == "efficiency_pct")
-        return Say::tr("Efficiency");
+        return RecordSay::tr("Efficiency");
     if (key == "span_pct")
-        return Say::tr("Span");
+        return RecordSay::tr("Span");
     if (key == "offset_mv")
-        return Say::tr("Offset");
+        return RecordSay::tr("Offset");
     if (key == "t90_s")
-        return Say::tr("Response t90");
+        return RecordSay::tr("Response t90");
     if (key == "in_service")
-        return Say::tr("In service");
+        return RecordSay::tr("In service");
     return plain(key);
 }
 
@@ -61,7 +56,7 @@ Figure phaseFigure(const core::PhaseFigures& phase, std::string_view key)
         if (why != phase.missing.end())
             figure.reason = screenWords(why->second);
         else if (key == "t90_s")
-            figure.reason = Say::tr("not timed");
+            figure.reason = RecordSay::tr("not timed");
     }
     return figure;
 }

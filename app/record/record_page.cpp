@@ -1,11 +1,10 @@
 #include "app/record/record_page.h"
+#include "app/record/say.h"
 
 #include "app/panels/plain_words.h"
 #include "app/record/figure_working.h"
 #include "app/record/phase_figure.h"
 #include "core/fleet/columns.h"
-
-#include <QCoreApplication>
 
 #include <algorithm>
 
@@ -15,19 +14,15 @@ using namespace Qt::Literals::StringLiterals;
 
 namespace {
 
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Record)
-};
-
 QString placeOf(const Dossier& dossier, const core::Instant& now)
 {
     const core::Placement* placement = dossier.history->placementAt(now);
     if (placement == nullptr)
-        return Say::tr("no place on record");
+        return RecordSay::tr("no place on record");
     QString place = placeWord(placement->place);
     if (dossier.point != nullptr && dossier.point->description)
         place += u' ' + plain(*dossier.point->description);
-    return Say::tr("%1 since %2").arg(place, fullDate(placement->from));
+    return RecordSay::tr("%1 since %2").arg(place, fullDate(placement->from));
 }
 
 std::vector<KeyFigure> keyFigures(const Dossier& dossier, core::SensorKind kind, const core::Instant& now)
@@ -39,15 +34,15 @@ std::vector<KeyFigure> keyFigures(const Dossier& dossier, core::SensorKind kind,
         if (last != nullptr) {
             entry.figure = phaseFigure(*last, key);
             if (key == shownFigures(kind).front())
-                entry.label = Say::tr("%1, %2").arg(entry.label, phaseWord(last->phase));
+                entry.label = RecordSay::tr("%1, %2").arg(entry.label, phaseWord(last->phase));
         } else {
-            entry.figure.reason = Say::tr("not measured");
+            entry.figure.reason = RecordSay::tr("not measured");
         }
         figures.push_back(std::move(entry));
     }
-    Figure service{.value = monthsInService(*dossier.history, now), .decimals = 1, .unit = Say::tr("months")};
+    Figure service{.value = monthsInService(*dossier.history, now), .decimals = 1, .unit = RecordSay::tr("months")};
     if (*service.value <= 0)
-        service = {.reason = Say::tr("not yet")};
+        service = {.reason = RecordSay::tr("not yet")};
     figures.push_back({.label = figureName("in_service"), .figure = service, .key = u"in_service"_s});
     const std::string_view guilty = [&]() -> std::string_view {
         switch (dossier.assessment.guilty) {
@@ -68,7 +63,7 @@ std::vector<QStringList> partLines(const Dossier& dossier)
     std::vector<QStringList> lines;
     for (auto it = dossier.history->parts.rbegin(); it != dossier.history->parts.rend(); ++it) {
         const core::PartRecord& part = **it;
-        lines.push_back({plain(core::wordsOf(part.part)), fullDate(part.from), part.to ? fullDate(*part.to) : Say::tr("in place"),
+        lines.push_back({plain(core::wordsOf(part.part)), fullDate(part.from), part.to ? fullDate(*part.to) : RecordSay::tr("in place"),
                          plain(part.lot.value_or(std::string()))});
     }
     return lines;
@@ -78,11 +73,14 @@ std::vector<QStringList> partLines(const Dossier& dossier)
 QString checkWords(const core::Check& check)
 {
     static const std::vector<std::pair<std::string_view, QString>> names{
-        {"glass_mohm", Say::tr("glass MΩ")},          {"reference_kohm", Say::tr("reference kΩ")}, {"noise_mv", Say::tr("noise mV")},
-        {"hysteresis_mv", Say::tr("hysteresis mV")},  {"dilution_ph", Say::tr("dilution pH")},     {"stir_ph", Say::tr("stir pH")},
-        {"reread_pct", Say::tr("read again %")},      {"second_bottle", Say::tr("second bottle")}, {"cable", Say::tr("spare cable")},
-        {"short_open", Say::tr("shorted and open")},  {"earth_wire", Say::tr("earth wire")},       {"thermometer_off_k", Say::tr("thermometer off K")},
-        {"coating", Say::tr("coating")},              {"coating_kind", Say::tr("look")},           {"dry_hours", Say::tr("dry h")}};
+        {"glass_mohm", RecordSay::tr("glass MΩ")},     {"reference_kohm", RecordSay::tr("reference kΩ")},
+        {"noise_mv", RecordSay::tr("noise mV")},       {"hysteresis_mv", RecordSay::tr("hysteresis mV")},
+        {"dilution_ph", RecordSay::tr("dilution pH")}, {"stir_ph", RecordSay::tr("stir pH")},
+        {"reread_pct", RecordSay::tr("read again %")}, {"second_bottle", RecordSay::tr("second bottle")},
+        {"cable", RecordSay::tr("spare cable")},       {"short_open", RecordSay::tr("shorted and open")},
+        {"earth_wire", RecordSay::tr("earth wire")},   {"thermometer_off_k", RecordSay::tr("thermometer off K")},
+        {"coating", RecordSay::tr("coating")},         {"coating_kind", RecordSay::tr("look")},
+        {"dry_hours", RecordSay::tr("dry h")}};
     QStringList words;
     for (const auto& [field, name] : names) {
         const auto* column = core::findColumn<core::Check>(field);
@@ -111,10 +109,10 @@ void addChecksAndNotes(RecordPage& page, const Dossier& dossier, std::int64_t to
         note(plain(visit.remark.value_or(std::string())));
         for (const core::Reading& reading : visit.readings)
             if (reading.note && !reading.note->empty())
-                note(Say::tr("%1, %2: %3").arg(phaseWord(reading.phase), standardWords(reading.standard), plain(*reading.note)));
+                note(RecordSay::tr("%1, %2: %3").arg(phaseWord(reading.phase), standardWords(reading.standard), plain(*reading.note)));
         for (const core::Action& action : visit.actions)
             if (action.note && !action.note->empty())
-                note(Say::tr("%1: %2").arg(plain(core::wordsOf(action.action)), plain(*action.note)));
+                note(RecordSay::tr("%1: %2").arg(plain(core::wordsOf(action.action)), plain(*action.note)));
     }
     if (dossier.history->sensor->note && !dossier.history->sensor->note->empty())
         page.notes.push_back({QString(), QString(), plain(*dossier.history->sensor->note)});
@@ -145,12 +143,12 @@ RecordPage recordPage(std::shared_ptr<const Dossier> dossier, const core::Instan
     page.head.serial = plain(history.sensor->serial);
     page.head.condition = dossier->assessment.signal;
     page.head.signalWords = signalWord(page.head.condition);
-    page.head.design = history.model != nullptr ? designWords(*history.model) : Say::tr("model not in the book");
+    page.head.design = history.model != nullptr ? designWords(*history.model) : RecordSay::tr("model not in the book");
     page.head.place = placeOf(*dossier, now);
     page.head.figures = keyFigures(*dossier, page.kind, now);
     page.line = lifeLine(*dossier, page.before.get(), now);
     page.findings = findingWords(dossier->assessment);
-    page.testWords = page.findings.empty() || page.findings.front().nextTest.isEmpty() ? Say::tr("No test is worth its time.")
+    page.testWords = page.findings.empty() || page.findings.front().nextTest.isEmpty() ? RecordSay::tr("No test is worth its time.")
                                                                                        : page.findings.front().nextTest;
     page.next = nextWords(*dossier, today);
     page.visits = visitLines(*dossier, today);
@@ -159,8 +157,8 @@ RecordPage recordPage(std::shared_ptr<const Dossier> dossier, const core::Instan
     page.says = recordSays(*dossier);
     if (dossier->figures.empty())
         page.empty = page.kind == core::SensorKind::Orp
-                         ? Say::tr("First readings make its baseline. Put it in a redox standard; Ctrl+L starts the visit.")
-                         : Say::tr("First readings make its baseline. Put it in pH 7.00; Ctrl+L starts the visit.");
+                         ? RecordSay::tr("First readings make its baseline. Put it in a redox standard; Ctrl+L starts the visit.")
+                         : RecordSay::tr("First readings make its baseline. Put it in pH 7.00; Ctrl+L starts the visit.");
     page.dossier = std::move(dossier);
     return page;
 }

@@ -196,7 +196,8 @@ std::optional<WorkingPage> RecordPresenter::lineWorking(const QString& key, cons
     return std::nullopt;
 }
 
-void RecordPresenter::correct(const VisitSection& section, const VisitCell& cell, const QString& visitKey, const QString& typed, const QString& why)
+void RecordPresenter::correct(const VisitSection& section, const VisitCell& cell, const QString& visitKey, const QString& typed,
+                              const QString& why)
 {
     if (m_page == nullptr)
         return;

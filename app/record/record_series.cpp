@@ -2,8 +2,7 @@
 #include "app/panels/plain_words.h"
 #include "app/record/phase_figure.h"
 #include "app/record/record_page.h"
-
-#include <QCoreApplication>
+#include "app/record/say.h"
 
 #include <algorithm>
 #include <cmath>
@@ -16,14 +15,10 @@ using namespace Qt::Literals::StringLiterals;
 
 namespace {
 
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Record)
-};
-
 bool renews(const core::Action& action, const core::RuleSet& rules)
 {
-    return !rules.action(action.action).renews.empty() || action.action == core::ActionKey::RegenerateGlass
-           || action.action == core::ActionKey::Replace;
+    return !rules.action(action.action).renews.empty() || action.action == core::ActionKey::RegenerateGlass ||
+           action.action == core::ActionKey::Replace;
 }
 
 /// Moments after which an as-left mark is not joined to the one before: moves to another place and renewals.
@@ -54,7 +49,8 @@ QString correctionReason(const Dossier& dossier, const core::Visit& visit)
     QStringList reasons;
     for (const core::AppliedCorrection& c : dossier.plant->applied())
         if (c.visit == visit.visit)
-            reasons.append(Say::tr("%1 → %2, %3 %4").arg(screenWords(c.old_value), screenWords(c.new_value), plain(c.person), fullDate(c.recorded)));
+            reasons.append(RecordSay::tr("%1 → %2, %3 %4")
+                               .arg(screenWords(c.old_value), screenWords(c.new_value), plain(c.person), fullDate(c.recorded)));
     return reasons.join(u"; "_s);
 }
 
@@ -105,10 +101,14 @@ LifeLinePanel panelOf(const Dossier& dossier, const FirstWritten* before, std::s
     panel.key = plain(key);
     panel.title = figureName(key);
     panel.points = pointsOf(dossier, before, key);
-    const QString use = Say::tr("use"), maintenance = Say::tr("maintenance");
+    const QString use = RecordSay::tr("use"), maintenance = RecordSay::tr("maintenance");
     const auto limit = [&](const core::Limit& l, BadSide bad, LimitKind kind, double sign, bool hatched) {
         if (std::isfinite(l.value) && l.value != 0.0)
-            panel.limits.push_back({.value = sign * l.value, .bad = bad, .kind = kind, .name = kind == LimitKind::Use ? use : maintenance, .hatched = hatched});
+            panel.limits.push_back({.value = sign * l.value,
+                                    .bad = bad,
+                                    .kind = kind,
+                                    .name = kind == LimitKind::Use ? use : maintenance,
+                                    .hatched = hatched});
     };
     const auto bothSides = [&](const core::Limit& maintain, const core::Limit& useLimit) {
         const bool hasUse = std::isfinite(useLimit.value) && useLimit.value != 0.0;
@@ -168,7 +168,7 @@ std::vector<LifeLinePanel> rawPanels(const Dossier& dossier)
     std::vector<LifeLinePanel> panels;
     for (auto& [standard, points] : most)
         panels.push_back({.key = u"mv_"_s + plain(standard),
-                          .title = Say::tr("%1, as read").arg(standardWords(standard)),
+                          .title = RecordSay::tr("%1, as read").arg(standardWords(standard)),
                           .unit = u"mV"_s,
                           .scale = PanelScale::Free,
                           .decimals = 0,

@@ -57,11 +57,22 @@ RecordSide::RecordSide(QWidget* parent) : QScrollArea(parent)
     clear();
 }
 
+void RecordSide::replaceWith(QWidget* content)
+{
+    // This may be called while the style of all widgets is being changed: the old ones may go only after that.
+    if (QWidget* old = takeWidget()) {
+        old->hide();
+        old->deleteLater();
+    }
+    setWidget(content);
+    content->show();
+}
+
 void RecordSide::clear()
 {
     auto* empty = new QWidget;
     setSurface(empty, Role::Sheet);
-    setWidget(empty);
+    replaceWith(empty);
 }
 
 void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
@@ -77,6 +88,14 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
         if (!texts.isEmpty())
             column.addWidget(quiet(lead.arg(texts.join(u"; "_s)), ink, parent));
     };
+    QStringList cautioned;  // each caution once, where it is first needed
+    const auto cautions = [&](const auto& texts) {
+        for (const QString& caution : texts)
+            if (!cautioned.contains(caution)) {
+                cautioned.append(caution);
+                column.addWidget(words(caution, TextRole::Body, Weight::Heavy, parent));
+            }
+    };
     heading(tr("What it is"), u"record.side.findings"_s);
     for (const FindingWords& finding : page.findings) {
         const QString title = finding.probability.isEmpty() ? finding.title : finding.title + u"   "_s + finding.probability;
@@ -85,8 +104,7 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
         list(tr("against: %1"), finding.against, QPalette::BrightText);
         list(tr("not measured: %1"), finding.notMeasured, QPalette::PlaceholderText);
         list(tr("not possible for this design: %1"), finding.notPossible, QPalette::PlaceholderText);
-        for (const QString& caution : finding.cautions)
-            column.addWidget(words(caution, TextRole::Body, Weight::Heavy, parent));
+        cautions(finding.cautions);
     }
     if (!page.findings.empty())
         column.addWidget(words(page.testWords, TextRole::Body, Weight::Regular, parent));
@@ -97,8 +115,7 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
         column.addWidget(words(page.next.sentence, TextRole::Body, Weight::Regular, parent));
     if (page.next.order.size() > 1)
         column.addWidget(quiet(tr("in this order: %1").arg(page.next.order.join(u", "_s)), QPalette::BrightText, parent));
-    for (const QString& caution : page.next.cautions)
-        column.addWidget(words(caution, TextRole::Body, Weight::Heavy, parent));
+    cautions(page.next.cautions);
     if (!page.next.tasks.empty()) {
         column.addWidget(rule(parent));
         heading(tr("Due"), u"record.side.due"_s);
@@ -118,7 +135,7 @@ void RecordSide::setPage(const RecordPage& page)
     auto* column = new QVBoxLayout(content);
     column->setSpacing(Metrics::of(this).grid(2));
     fill(*column, page);
-    setWidget(content);
+    replaceWith(content);
 }
 
 void RecordSide::keyPressEvent(QKeyEvent* event)

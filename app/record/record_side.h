@@ -23,6 +23,7 @@ protected:
 
 private:
     void fill(QVBoxLayout& column, const RecordPage& page);
+    void replaceWith(QWidget* content);
 };
 
 }  // namespace halfcell::app

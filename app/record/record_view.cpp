@@ -217,6 +217,7 @@ void RecordView::arrange()
         m_side->setMaximumHeight(QWIDGETSIZE_MAX);
         m_side->setFixedWidth(side);
     }
+    m_plot->setMinimumHeight(metrics.px(232));  // under that the three panels cannot be read
     m_headRow->setDirection(width() - (single ? 0 : side) < metrics.px(760) ? QBoxLayout::TopToBottom : QBoxLayout::LeftToRight);
 }
 

@@ -8,6 +8,7 @@
 
 #include <QKeyEvent>
 #include <QLabel>
+#include <QRegularExpression>
 #include <QStackedWidget>
 #include <QTabWidget>
 
@@ -32,8 +33,14 @@ QString RecordView::sentence() const
     QStringList parts{tr("Record of %1.").arg(m_presenter.serial())};
     if (m_presenter.isLoading() && m_presenter.page() == nullptr)
         parts.append(tr("Reading it."));
-    else if (m_presenter.page() != nullptr)
-        parts.append(m_presenter.page()->next.sentence);
+    else if (m_presenter.page() != nullptr) {
+        // The whole sentence stands under What next; here its first words, and what to do.
+        const QString all = m_presenter.page()->next.sentence;
+        const qsizetype end = all.indexOf(QRegularExpression(u"[:;.,]( |$)"_s));
+        const QString lead = end < 0 ? all : all.left(end);
+        const QString action = m_presenter.page()->next.action;
+        parts.append(lead.isEmpty() ? action + u'.' : tr("%1: %2.").arg(lead, action.left(1).toLower() + action.mid(1)));
+    }
     if (const QString place = m_presenter.placeInList(); !place.isEmpty())
         parts.append(tr("%1; PgUp, PgDn.").arg(place));
     parts.append(tr("Alt+Left returns."));
@@ -152,7 +159,8 @@ void RecordView::explainCurrent()
 
 QList<QWidget*> RecordView::regions() const
 {
-    QList<QWidget*> regions{m_head, m_plot, m_lower->currentWidget() == m_visit ? static_cast<QWidget*>(m_visit) : m_tabs->currentWidget(), m_side};
+    QList<QWidget*> regions{m_head, m_plot, m_lower->currentWidget() == m_visit ? static_cast<QWidget*>(m_visit) : m_tabs->currentWidget(),
+                            m_side};
     regions.removeIf([this](const QWidget* region) { return !region->isVisibleTo(this); });
     return regions;
 }

@@ -2,8 +2,7 @@
 #include "app/panels/plain_words.h"
 #include "app/record/phase_figure.h"
 #include "app/record/record_page.h"
-
-#include <QCoreApplication>
+#include "app/record/say.h"
 
 #include <algorithm>
 
@@ -13,24 +12,19 @@ using namespace Qt::Literals::StringLiterals;
 
 namespace {
 
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Record)
-};
-
 QString testName(const std::string& key)
 {
-    static const std::vector<std::pair<std::string_view, QString>> names{
-        {"stir", Say::tr("Stir test")},
-        {"dilution", Say::tr("Dilution test")},
-        {"second_bottle", Say::tr("A second bottle")},
-        {"short_open", Say::tr("Shorting plug and open input")},
-        {"cable", Say::tr("A spare cable")},
-        {"earth_wire", Say::tr("Earth wire in the beaker")},
-        {"glass_resistance", Say::tr("Glass resistance")},
-        {"reference_resistance", Say::tr("Reference resistance")},
-        {"reread", Say::tr("Read again after three minutes")},
-        {"thermometer", Say::tr("Compare the thermometer")},
-        {"grab", Say::tr("Grab sample")}};
+    static const std::vector<std::pair<std::string_view, QString>> names{{"stir", RecordSay::tr("Stir test")},
+                                                                         {"dilution", RecordSay::tr("Dilution test")},
+                                                                         {"second_bottle", RecordSay::tr("A second bottle")},
+                                                                         {"short_open", RecordSay::tr("Shorting plug and open input")},
+                                                                         {"cable", RecordSay::tr("A spare cable")},
+                                                                         {"earth_wire", RecordSay::tr("Earth wire in the beaker")},
+                                                                         {"glass_resistance", RecordSay::tr("Glass resistance")},
+                                                                         {"reference_resistance", RecordSay::tr("Reference resistance")},
+                                                                         {"reread", RecordSay::tr("Read again after three minutes")},
+                                                                         {"thermometer", RecordSay::tr("Compare the thermometer")},
+                                                                         {"grab", RecordSay::tr("Grab sample")}};
     const auto it = std::ranges::find(names, std::string_view(key), &std::pair<std::string_view, QString>::first);
     if (it != names.end())
         return it->second;
@@ -67,9 +61,9 @@ QString spokenLine(const VisitLine& line, core::SensorKind kind)
     if (!line.didWords.isEmpty())
         parts.append(line.didWords);
     if (!line.by.isEmpty())
-        parts.append(Say::tr("by %1").arg(line.by));
+        parts.append(RecordSay::tr("by %1").arg(line.by));
     if (line.corrected)
-        parts.append(Say::tr("corrected"));
+        parts.append(RecordSay::tr("corrected"));
     return parts.join(u"; "_s);
 }
 
@@ -85,7 +79,7 @@ QString fieldWords(const core::AppliedCorrection& c, const core::Visit* visit)
 
 QString orNothing(const std::string& cell)
 {
-    return cell.empty() ? Say::tr("nothing") : screenWords(cell);
+    return cell.empty() ? RecordSay::tr("nothing") : screenWords(cell);
 }
 
 }  // namespace
@@ -108,7 +102,7 @@ QString gainWords(const core::VisitFigures& visit)
         return {};
     const double gain = *state->efficiency_pct - *found->efficiency_pct;
     const QString size = figureText(std::abs(gain), 1, Sign::WhenNegative);
-    return gain < 0 ? Say::tr("lost %1 %").arg(size) : Say::tr("gained %1 %").arg(size);
+    return gain < 0 ? RecordSay::tr("lost %1 %").arg(size) : RecordSay::tr("gained %1 %").arg(size);
 }
 
 std::vector<VisitLine> visitLines(const Dossier& dossier, std::int64_t today)
@@ -140,7 +134,7 @@ std::vector<VisitLine> visitLines(const Dossier& dossier, std::int64_t today)
             line.legacy = true;
             line.visit = legacyKey(*it);
             line.when = dateWords(it->when, today);
-            line.reason = Say::tr("legacy record");
+            line.reason = RecordSay::tr("legacy record");
             line.by = plain(it->legacy->person.value_or(std::string()));
         }
         line.spoken = spokenLine(line, kind);
@@ -167,7 +161,7 @@ std::vector<FindingWords> findingWords(const core::Assessment& assessment)
             }
         }
         if (finding.next_test)
-            words.nextTest = Say::tr("%1, %2 min: %3.")
+            words.nextTest = RecordSay::tr("%1, %2 min: %3.")
                                  .arg(testName(finding.next_test->test), QString::number(std::lround(finding.next_test->minutes)),
                                       screenWords(finding.next_test->splits));
         for (const std::string& caution : finding.cautions)
@@ -209,8 +203,9 @@ std::vector<TaskWords> taskWords(std::span<const core::DueTask> tasks, std::stri
     for (const core::DueTask& task : tasks) {
         if (task.serial != serial)
             continue;
-        const QString due = task.due < today ? Say::tr("%1 d late").arg(today - task.due) : Say::tr("due %1").arg(dayWords(task.due, today));
-        words.push_back({.what = Say::tr("%1, %2").arg(plain(core::wordsOf(task.task)), due), .why = screenWords(task.why)});
+        const QString due =
+            task.due < today ? RecordSay::tr("%1 d late").arg(today - task.due) : RecordSay::tr("due %1").arg(dayWords(task.due, today));
+        words.push_back({.what = RecordSay::tr("%1, %2").arg(plain(core::wordsOf(task.task)), due), .why = screenWords(task.why)});
     }
     return words;
 }
@@ -223,12 +218,13 @@ QStringList recordSays(const Dossier& dossier)
         const core::Visit* found = visit == dossier.history->visits.end() ? nullptr : *visit;
         if (found == nullptr)
             continue;
-        says.append(Say::tr("Corrected on %1 by %2: %3 %4 was typed for %5 (%6). The crossed point is the old one.")
+        says.append(RecordSay::tr("Corrected on %1 by %2: %3 %4 was typed for %5 (%6). The crossed point is the old one.")
                         .arg(fullDate(c.recorded), plain(c.person), fieldWords(c, found), orNothing(c.old_value), orNothing(c.new_value),
                              plain(c.why)));
     }
     for (const core::Correction& c : dossier.plant->unfitting())
-        says.append(Say::tr("A correction of %1 by %2 doesn't fit what stands there and was left out.").arg(fullDate(c.recorded), plain(c.person)));
+        says.append(RecordSay::tr("A correction of %1 by %2 doesn't fit what stands there and was left out.")
+                        .arg(fullDate(c.recorded), plain(c.person)));
     const auto& placements = dossier.history->placements;
     for (std::size_t i = 1; i < placements.size(); ++i) {
         const core::Placement& a = *placements[i - 1];
@@ -236,11 +232,12 @@ QStringList recordSays(const Dossier& dossier)
         if (a.to && *a.to <= b.from)
             continue;
         const core::Instant to = a.to && b.to ? std::min(*a.to, *b.to) : a.to ? *a.to : b.to ? *b.to : dossier.plant->asOf();
-        says.append(Say::tr("Between %1 and %2 this sensor was recorded at %3 and at %4. Both rows stand, marked, until someone corrects one.")
+        says.append(RecordSay::tr(
+                        "Between %1 and %2 this sensor was recorded at %3 and at %4. Both rows stand, marked, until someone corrects one.")
                         .arg(fullDate(b.from), fullDate(to), placeWord(a.place), placeWord(b.place)));
     }
     if (!dossier.history->legacy.empty())
-        says.append(Say::tr("Figures up to %1 come from records without millivolts; they can't be reworked.")
+        says.append(RecordSay::tr("Figures up to %1 come from records without millivolts; they can't be reworked.")
                         .arg(fullDate(dossier.history->legacy.back()->when)));
     return says;
 }

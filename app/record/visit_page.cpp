@@ -1,4 +1,5 @@
 #include "app/record/visit_page.h"
+#include "app/record/say.h"
 
 #include "app/panels/plain_words.h"
 #include "app/style/figures.h"
@@ -6,7 +7,6 @@
 #include "core/fleet/columns.h"
 #include "core/quantity/number.h"
 
-#include <QCoreApplication>
 #include <QLocale>
 
 #include <algorithm>
@@ -18,69 +18,64 @@ using namespace Qt::Literals::StringLiterals;
 
 namespace {
 
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Visit)
-};
-
 /// Head of a column: name and unit in words.
 QString headOf(std::string_view field)
 {
-    static const std::map<std::string_view, QString> heads{
-        {"when", Say::tr("When")},
-        {"person", Say::tr("By")},
-        {"tag", Say::tr("Point")},
-        {"reason", Say::tr("Reason")},
-        {"round", Say::tr("Sheet")},
-        {"manual_from", Say::tr("In manual")},
-        {"auto_at", Say::tr("Back in auto")},
-        {"cleaned_before", Say::tr("Cleaned before")},
-        {"confirmed_cause", Say::tr("Confirmed cause")},
-        {"confirmed_how", Say::tr("Confirmed how")},
-        {"remark", Say::tr("Remark")},
-        {"phase", Say::tr("Phase")},
-        {"standard", Say::tr("Standard")},
-        {"lot", Say::tr("Lot")},
-        {"mv", Say::tr("mV")},
-        {"temp_degc", Say::tr("°C")},
-        {"temp_source", Say::tr("°C from")},
-        {"wait_s", Say::tr("Waited s")},
-        {"t90_s", Say::tr("t90 s")},
-        {"settled", Say::tr("Settled")},
-        {"meter", Say::tr("Meter")},
-        {"thermometer", Say::tr("Thermometer")},
-        {"dip", Say::tr("Dip")},
-        {"shown_ph", Say::tr("Analyser pH")},
-        {"keyed", Say::tr("Keyed in")},
-        {"why_missing", Say::tr("Why none")},
-        {"note", Say::tr("Note")},
-        {"loop_ph", Say::tr("Loop pH")},
-        {"grab_ph", Say::tr("Grab pH")},
-        {"loop_mv", Say::tr("Loop mV")},
-        {"grab_mv", Say::tr("Grab mV")},
-        {"grab_when", Say::tr("Grab taken")},
-        {"step", Say::tr("Step")},
-        {"action", Say::tr("Action")},
-        {"agent", Say::tr("Agent")},
-        {"strength", Say::tr("Strength")},
-        {"minutes", Say::tr("Minutes")},
-        {"elapsed_minutes", Say::tr("Elapsed min")},
-        {"part_lot", Say::tr("Part lot")},
-        {"glass_mohm", Say::tr("Glass MΩ")},
-        {"glass_temp_degc", Say::tr("at °C")},
-        {"reference_kohm", Say::tr("Reference kΩ")},
-        {"noise_mv", Say::tr("Noise mV")},
-        {"hysteresis_mv", Say::tr("Hysteresis mV")},
-        {"dilution_ph", Say::tr("Dilution pH")},
-        {"stir_ph", Say::tr("Stir pH")},
-        {"reread_pct", Say::tr("Read again %")},
-        {"second_bottle", Say::tr("Second bottle")},
-        {"cable", Say::tr("Spare cable")},
-        {"short_open", Say::tr("Shorted, open")},
-        {"earth_wire", Say::tr("Earth wire")},
-        {"thermometer_off_k", Say::tr("Thermometer off K")},
-        {"coating", Say::tr("Coating")},
-        {"coating_kind", Say::tr("Look")},
-        {"dry_hours", Say::tr("Dry h")}};
+    static const std::map<std::string_view, QString> heads{{"when", RecordSay::tr("When")},
+                                                           {"person", RecordSay::tr("By")},
+                                                           {"tag", RecordSay::tr("Point")},
+                                                           {"reason", RecordSay::tr("Reason")},
+                                                           {"round", RecordSay::tr("Sheet")},
+                                                           {"manual_from", RecordSay::tr("In manual")},
+                                                           {"auto_at", RecordSay::tr("Back in auto")},
+                                                           {"cleaned_before", RecordSay::tr("Cleaned before")},
+                                                           {"confirmed_cause", RecordSay::tr("Confirmed cause")},
+                                                           {"confirmed_how", RecordSay::tr("Confirmed how")},
+                                                           {"remark", RecordSay::tr("Remark")},
+                                                           {"phase", RecordSay::tr("Phase")},
+                                                           {"standard", RecordSay::tr("Standard")},
+                                                           {"lot", RecordSay::tr("Lot")},
+                                                           {"mv", RecordSay::tr("mV")},
+                                                           {"temp_degc", RecordSay::tr("°C")},
+                                                           {"temp_source", RecordSay::tr("°C from")},
+                                                           {"wait_s", RecordSay::tr("Waited s")},
+                                                           {"t90_s", RecordSay::tr("t90 s")},
+                                                           {"settled", RecordSay::tr("Settled")},
+                                                           {"meter", RecordSay::tr("Meter")},
+                                                           {"thermometer", RecordSay::tr("Thermometer")},
+                                                           {"dip", RecordSay::tr("Dip")},
+                                                           {"shown_ph", RecordSay::tr("Analyser pH")},
+                                                           {"keyed", RecordSay::tr("Keyed in")},
+                                                           {"why_missing", RecordSay::tr("Why none")},
+                                                           {"note", RecordSay::tr("Note")},
+                                                           {"loop_ph", RecordSay::tr("Loop pH")},
+                                                           {"grab_ph", RecordSay::tr("Grab pH")},
+                                                           {"loop_mv", RecordSay::tr("Loop mV")},
+                                                           {"grab_mv", RecordSay::tr("Grab mV")},
+                                                           {"grab_when", RecordSay::tr("Grab taken")},
+                                                           {"step", RecordSay::tr("Step")},
+                                                           {"action", RecordSay::tr("Action")},
+                                                           {"agent", RecordSay::tr("Agent")},
+                                                           {"strength", RecordSay::tr("Strength")},
+                                                           {"minutes", RecordSay::tr("Minutes")},
+                                                           {"elapsed_minutes", RecordSay::tr("Elapsed min")},
+                                                           {"part_lot", RecordSay::tr("Part lot")},
+                                                           {"glass_mohm", RecordSay::tr("Glass MΩ")},
+                                                           {"glass_temp_degc", RecordSay::tr("at °C")},
+                                                           {"reference_kohm", RecordSay::tr("Reference kΩ")},
+                                                           {"noise_mv", RecordSay::tr("Noise mV")},
+                                                           {"hysteresis_mv", RecordSay::tr("Hysteresis mV")},
+                                                           {"dilution_ph", RecordSay::tr("Dilution pH")},
+                                                           {"stir_ph", RecordSay::tr("Stir pH")},
+                                                           {"reread_pct", RecordSay::tr("Read again %")},
+                                                           {"second_bottle", RecordSay::tr("Second bottle")},
+                                                           {"cable", RecordSay::tr("Spare cable")},
+                                                           {"short_open", RecordSay::tr("Shorted, open")},
+                                                           {"earth_wire", RecordSay::tr("Earth wire")},
+                                                           {"thermometer_off_k", RecordSay::tr("Thermometer off K")},
+                                                           {"coating", RecordSay::tr("Coating")},
+                                                           {"coating_kind", RecordSay::tr("Look")},
+                                                           {"dry_hours", RecordSay::tr("Dry h")}};
     const auto it = heads.find(field);
     return it != heads.end() ? it->second : plain(field).replace(u'_', u' ');
 }
@@ -132,19 +127,20 @@ QString screenCell(std::string_view field, const std::string& cell)
     return plain(cell);
 }
 
-void noteOld(VisitCell& cell, std::span<const core::AppliedCorrection> applied, std::string_view visit, std::string_view table, std::string_view field)
+void noteOld(VisitCell& cell, std::span<const core::AppliedCorrection> applied, std::string_view visit, std::string_view table,
+             std::string_view field)
 {
     for (const core::AppliedCorrection& c : applied)
         if (c.visit == visit && c.table == table && c.row == cell.row && c.field == field) {
-            cell.old.append(c.old_value.empty() ? Say::tr("nothing") : screenCell(field, c.old_value));
-            cell.why = Say::tr("%1 (%2, %3)").arg(plain(c.why), plain(c.person), fullDate(c.recorded));
+            cell.old.append(c.old_value.empty() ? RecordSay::tr("nothing") : screenCell(field, c.old_value));
+            cell.why = RecordSay::tr("%1 (%2, %3)").arg(plain(c.why), plain(c.person), fullDate(c.recorded));
         }
 }
 
 /// One table of the visit: columns that hold something in any row, or did before a correction.
 template <class Row>
-VisitSection sectionOf(const Dossier& dossier, const core::Visit& visit, std::string_view table, const QString& title, const std::vector<Row>& rows,
-                       std::span<const std::string_view> skipped)
+VisitSection sectionOf(const Dossier& dossier, const core::Visit& visit, std::string_view table, const QString& title,
+                       const std::vector<Row>& rows, std::span<const std::string_view> skipped)
 {
     VisitSection section{.table = plain(table), .title = title};
     for (const auto& column : core::columnsOf<Row>()) {
@@ -154,7 +150,8 @@ VisitSection sectionOf(const Dossier& dossier, const core::Visit& visit, std::st
         bool any = false;
         for (std::size_t i = 0; i < rows.size(); ++i) {
             const std::string raw = column.get(rows[i]);
-            VisitCell cell{.screen = screenCell(column.name, raw), .raw = plain(raw), .field = plain(column.name), .row = static_cast<int>(i) + 1};
+            VisitCell cell{
+                .screen = screenCell(column.name, raw), .raw = plain(raw), .field = plain(column.name), .row = static_cast<int>(i) + 1};
             noteOld(cell, dossier.plant->applied(), visit.visit, table, column.name);
             any = any || !raw.empty() || !cell.old.isEmpty();
             cells.push_back(std::move(cell));
@@ -180,24 +177,24 @@ std::optional<VisitPage> visitPage(const Dossier& dossier, const QString& key, s
     const core::Visit& visit = **it;
     VisitPage page;
     page.visit = key;
-    page.title = Say::tr("Visit of %1").arg(momentWords(visit.when, today));
+    page.title = RecordSay::tr("Visit of %1").arg(momentWords(visit.when, today));
     if (visit.tag && !visit.tag->empty())
-        page.title += Say::tr(" at %1").arg(plain(*visit.tag));
+        page.title += RecordSay::tr(" at %1").arg(plain(*visit.tag));
     if (visit.reason)
         page.title += u", "_s + plain(core::wordsOf(*visit.reason));
     if (visit.person && !visit.person->empty())
-        page.title += Say::tr(", by %1").arg(plain(*visit.person));
+        page.title += RecordSay::tr(", by %1").arg(plain(*visit.person));
     const auto add = [&](VisitSection section) {
         if (!section.rows.empty() && !section.heads.isEmpty())
             page.sections.push_back(std::move(section));
     };
     static constexpr std::string_view kOfVisit[] = {"visit", "serial", "recorded"};
     static constexpr std::string_view kOfRow[] = {"visit", "serial", "when", "recorded"};
-    add(sectionOf(dossier, visit, "readings", Say::tr("Readings"), visit.readings, kOfRow));
-    add(sectionOf(dossier, visit, "actions", Say::tr("Did"), visit.actions, kOfRow));
-    add(sectionOf(dossier, visit, "grabs", Say::tr("Loop and grab sample"), visit.grabs, kOfRow));
-    add(sectionOf(dossier, visit, "checks", Say::tr("Checks"), visit.checks, kOfRow));
-    add(sectionOf(dossier, visit, "visits", Say::tr("The visit"), std::vector<core::Visit>{visit}, kOfVisit));
+    add(sectionOf(dossier, visit, "readings", RecordSay::tr("Readings"), visit.readings, kOfRow));
+    add(sectionOf(dossier, visit, "actions", RecordSay::tr("Did"), visit.actions, kOfRow));
+    add(sectionOf(dossier, visit, "grabs", RecordSay::tr("Loop and grab sample"), visit.grabs, kOfRow));
+    add(sectionOf(dossier, visit, "checks", RecordSay::tr("Checks"), visit.checks, kOfRow));
+    add(sectionOf(dossier, visit, "visits", RecordSay::tr("The visit"), std::vector<core::Visit>{visit}, kOfVisit));
     return page;
 }
 
@@ -254,16 +251,16 @@ QString cellText(const QString& typed)
     return text;
 }
 
-CorrectionAsk askCorrection(const Dossier& dossier, const QString& visit, const VisitSection& section, const VisitCell& cell, const QString& typed,
-                            const QString& why, const QString& person, const core::Instant& now)
+CorrectionAsk askCorrection(const Dossier& dossier, const QString& visit, const VisitSection& section, const VisitCell& cell,
+                            const QString& typed, const QString& why, const QString& person, const core::Instant& now)
 {
     if (why.trimmed().isEmpty())
-        return {.refusal = Say::tr("Why? A correction needs its reason: choose one or write it.")};
+        return {.refusal = RecordSay::tr("Why? A correction needs its reason: choose one or write it.")};
     if (person.trimmed().isEmpty())
-        return {.refusal = Say::tr("Who corrects this? Enter your initials first (Ctrl+I).")};
+        return {.refusal = RecordSay::tr("Who corrects this? Enter your initials first (Ctrl+I).")};
     const QString text = cellText(typed);
     if (text == cell.raw)
-        return {.refusal = Say::tr("That is what stands there now.")};
+        return {.refusal = RecordSay::tr("That is what stands there now.")};
     core::Correction correction{.visit = visit.toStdString(),
                                 .table = section.table.toStdString(),
                                 .row = cell.row,
@@ -275,7 +272,7 @@ CorrectionAsk askCorrection(const Dossier& dossier, const QString& visit, const 
                                 .why = why.trimmed().toStdString()};
     const auto it = std::ranges::find_if(dossier.history->visits, [&](const core::Visit* v) { return v->visit == correction.visit; });
     if (it == dossier.history->visits.end())
-        return {.refusal = Say::tr("This visit is not in the book any more.")};
+        return {.refusal = RecordSay::tr("This visit is not in the book any more.")};
     core::Visit tried = **it;
     if (const auto done = core::applyCorrection(tried, correction); !done)
         return {.refusal = userText(done.error())};
@@ -284,8 +281,13 @@ CorrectionAsk askCorrection(const Dossier& dossier, const QString& visit, const 
 
 QStringList correctionReasons()
 {
-    return {Say::tr("digit lost or added"), Say::tr("sign"), Say::tr("typed in the wrong field"), Say::tr("wrong standard or bottle"),
-            Say::tr("misread"), Say::tr("wrong sensor"), Say::tr("wrong time")};
+    return {RecordSay::tr("digit lost or added"),
+            RecordSay::tr("sign"),
+            RecordSay::tr("typed in the wrong field"),
+            RecordSay::tr("wrong standard or bottle"),
+            RecordSay::tr("misread"),
+            RecordSay::tr("wrong sensor"),
+            RecordSay::tr("wrong time")};
 }
 
 }  // namespace halfcell::app

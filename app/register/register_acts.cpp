@@ -1,8 +1,7 @@
 #include "app/register/register_acts.h"
+#include "app/register/say.h"
 
 #include "app/panels/plain_words.h"
-
-#include <QCoreApplication>
 
 #include <algorithm>
 
@@ -11,10 +10,6 @@ namespace halfcell::app {
 using namespace Qt::Literals::StringLiterals;
 
 namespace {
-
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Register)
-};
 
 /// The place a typed text stands for: its key, its words, or "TAG  description".
 std::optional<std::string> placeOf(const core::Records& reference, const QString& typed)
@@ -28,7 +23,7 @@ std::optional<std::string> placeOf(const core::Records& reference, const QString
 
 QString whenRefusal()
 {
-    return Say::tr("When? Write a time like 08:44, 2 Mar 08:44 or 2026-03-02 08:44; empty means now.");
+    return RegisterSay::tr("When? Write a time like 08:44, 2 Mar 08:44 or 2026-03-02 08:44; empty means now.");
 }
 
 /// "scrapped 3 Nov 2025 (broken)" or "at AE-3107 since 28 Sep 2025".
@@ -39,7 +34,7 @@ QString whereabouts(const std::string& serial, const core::Records& reference, c
         return {};
     const QString since = state->placedSince ? fullDate(*state->placedSince) : QString();
     if (state->place == core::kScrap) {
-        QString words = since.isEmpty() ? Say::tr("scrapped") : Say::tr("scrapped %1").arg(since);
+        QString words = since.isEmpty() ? RegisterSay::tr("scrapped") : RegisterSay::tr("scrapped %1").arg(since);
         const core::Placement* last = nullptr;
         for (const core::Placement& p : reference.placements)
             if (p.serial == serial && p.reason_removed && (last == nullptr || last->from < p.from))
@@ -49,9 +44,9 @@ QString whereabouts(const std::string& serial, const core::Records& reference, c
         return words;
     }
     if (state->place.empty())
-        return Say::tr("with no place on record");
-    const QString place = isStore(state->place) ? placeWord(state->place) : Say::tr("at %1").arg(plain(state->place));
-    return since.isEmpty() ? place : Say::tr("%1 since %2").arg(place, since);
+        return RegisterSay::tr("with no place on record");
+    const QString place = isStore(state->place) ? placeWord(state->place) : RegisterSay::tr("at %1").arg(plain(state->place));
+    return since.isEmpty() ? place : RegisterSay::tr("%1 since %2").arg(place, since);
 }
 
 }  // namespace
@@ -81,49 +76,51 @@ MoveAsk askMove(const db::LatestState& sensor, const core::Records& reference, c
                 std::optional<core::RemovalReason> reason, const core::Instant& now)
 {
     if (place.trimmed().isEmpty())
-        return {.refusal = Say::tr("Where does %1 go? Choose a point or a place.").arg(plain(sensor.serial))};
+        return {.refusal = RegisterSay::tr("Where does %1 go? Choose a point or a place.").arg(plain(sensor.serial))};
     const auto to = placeOf(reference, place);
     if (!to)
-        return {.refusal = Say::tr("%1 is no point of this book. Choose one from the list.").arg(place.trimmed())};
+        return {.refusal = RegisterSay::tr("%1 is no point of this book. Choose one from the list.").arg(place.trimmed())};
     if (*to == sensor.place)
-        return {.refusal = isStore(*to) ? Say::tr("%1 is there already (%2).").arg(plain(sensor.serial), placeWord(*to))
-                                        : Say::tr("%1 is at %2 already.").arg(plain(sensor.serial), plain(*to))};
+        return {.refusal = isStore(*to) ? RegisterSay::tr("%1 is there already (%2).").arg(plain(sensor.serial), placeWord(*to))
+                                        : RegisterSay::tr("%1 is at %2 already.").arg(plain(sensor.serial), plain(*to))};
     const auto moment = parseMoment(when, now);
     if (!moment)
         return {.refusal = whenRefusal()};
     if (now < *moment)
-        return {.refusal = Say::tr("%1 has not come yet. Write the time at which it was moved.").arg(fullDate(*moment) + u' ' + clockWords(*moment))};
+        return {.refusal = RegisterSay::tr("%1 has not come yet. Write the time at which it was moved.")
+                               .arg(fullDate(*moment) + u' ' + clockWords(*moment))};
     if (sensor.placedSince && *moment < *sensor.placedSince)
-        return {.refusal = Say::tr("%1 came to %2 only on %3. Write a later time.")
+        return {.refusal = RegisterSay::tr("%1 came to %2 only on %3. Write a later time.")
                                .arg(plain(sensor.serial), placeWord(sensor.place), fullDate(*sensor.placedSince))};
     const bool leavesPoint = !sensor.place.empty() && !isStore(sensor.place);
     if (leavesPoint && !reason)
-        return {.refusal = Say::tr("Why does %1 leave %2? The reason removed is needed: choose one from the list.")
+        return {.refusal = RegisterSay::tr("Why does %1 leave %2? The reason removed is needed: choose one from the list.")
                                .arg(plain(sensor.serial), plain(sensor.place))};
     return {.move = MoveAsk::Move{.serial = sensor.serial, .place = *to, .when = *moment, .reason = leavesPoint ? reason : std::nullopt}};
 }
 
-NewSensorAsk askNewSensor(const QString& serial, const QString& model, const QString& place, const QString& when, const core::Records& reference,
-                          const std::vector<db::LatestState>& latest, const core::Instant& now)
+NewSensorAsk askNewSensor(const QString& serial, const QString& model, const QString& place, const QString& when,
+                          const core::Records& reference, const std::vector<db::LatestState>& latest, const core::Instant& now)
 {
     const std::string key = serial.trimmed().toStdString();
     if (key.empty())
-        return {.refusal = Say::tr("The serial number? Scan it or type it.")};
+        return {.refusal = RegisterSay::tr("The serial number? Scan it or type it.")};
     const auto folded = foldedKey(serial);
     for (const core::Sensor& known : reference.sensors) {
         if (foldedKey(plain(known.serial)) != folded)
             continue;
         const QString where = whereabouts(known.serial, reference, latest);
-        return {.refusal = where.isEmpty() ? Say::tr("%1 is already in this book.").arg(plain(known.serial))
-                                           : Say::tr("%1 is already in this book, %2.").arg(plain(known.serial), where)};
+        return {.refusal = where.isEmpty() ? RegisterSay::tr("%1 is already in this book.").arg(plain(known.serial))
+                                           : RegisterSay::tr("%1 is already in this book, %2.").arg(plain(known.serial), where)};
     }
     const auto of = std::ranges::find(reference.models, model.trimmed().toStdString(), &core::Model::model);
     if (of == reference.models.end())
-        return {.refusal = model.trimmed().isEmpty() ? Say::tr("Which model? Choose one from the list.")
-                                                     : Say::tr("%1 is no model of this book. Choose one from the list.").arg(model.trimmed())};
+        return {.refusal = model.trimmed().isEmpty()
+                               ? RegisterSay::tr("Which model? Choose one from the list.")
+                               : RegisterSay::tr("%1 is no model of this book. Choose one from the list.").arg(model.trimmed())};
     const auto to = placeOf(reference, place.trimmed().isEmpty() ? plain(core::kShelf) : place);
     if (!to)
-        return {.refusal = Say::tr("%1 is no point of this book. Choose one from the list.").arg(place.trimmed())};
+        return {.refusal = RegisterSay::tr("%1 is no point of this book. Choose one from the list.").arg(place.trimmed())};
     const auto moment = parseMoment(when, now);
     if (!moment)
         return {.refusal = whenRefusal()};

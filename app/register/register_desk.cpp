@@ -54,7 +54,8 @@ void RegisterDesk::buildLayout()
     m_note = new QLabel(this);
     m_note->setObjectName(u"register.list.note"_s);
     m_note->setWordWrap(true);
-    m_note->setContentsMargins(Metrics::of(this).margin(), Metrics::of(this).grid(1), Metrics::of(this).margin(), Metrics::of(this).grid(1));
+    m_note->setContentsMargins(Metrics::of(this).margin(), Metrics::of(this).grid(1), Metrics::of(this).margin(),
+                               Metrics::of(this).grid(1));
     setTextRole(m_note, TextRole::Body, Weight::Heavy);
     m_note->hide();
     m_peek = new RegisterPeek(this);

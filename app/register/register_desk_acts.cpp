@@ -140,8 +140,9 @@ void RegisterDesk::openRecord()
     if (row->kind == RowKind::Sensor)
         Q_EMIT recordAsked(row->serial, m_model.serials());
     else
-        say(row->kind == RowKind::EmptyPoint ? tr("No sensor is in place at %1. Choose a spare on the shelf and move it here with Ctrl+M.").arg(row->tag)
-                                             : tr("Look which one is at %1, then move the other with Ctrl+M.").arg(row->tag));
+        say(row->kind == RowKind::EmptyPoint
+                ? tr("No sensor is in place at %1. Choose a spare on the shelf and move it here with Ctrl+M.").arg(row->tag)
+                : tr("Look which one is at %1, then move the other with Ctrl+M.").arg(row->tag));
 }
 
 void RegisterDesk::askWorking()
@@ -211,9 +212,7 @@ void RegisterDesk::keyPressEvent(QKeyEvent* event)
 {
     const bool control = event->modifiers() == Qt::ControlModifier;
     switch (event->key()) {
-    case Qt::Key_F5:
-        m_model.resort();
-        return;
+    case Qt::Key_F5: m_model.resort(); return;
     case Qt::Key_E:
         if (control)
             return askWorking();

@@ -369,7 +369,8 @@ QVariant RegisterModel::headerData(int section, Qt::Orientation orientation, int
     if (orientation != Qt::Horizontal || section < 0 || section >= kColumnCount)
         return {};
     if (role == Qt::TextAlignmentRole)
-        return static_cast<int>((section == Offset || section == T90 || section == Due ? Qt::AlignRight : Qt::AlignLeft) | Qt::AlignVCenter);
+        return static_cast<int>((section == Offset || section == T90 || section == Due ? Qt::AlignRight : Qt::AlignLeft) |
+                                Qt::AlignVCenter);
     if (role != Qt::DisplayRole)
         return {};
     switch (section) {

@@ -155,8 +155,11 @@ PeekPage RegisterPresenter::peek(const RegisterRow& row) const
         panel.points.push_back({.utc = point.utc, .phase = core::Phase::AsLeft, .value = point.value, .joined = point.joined});
     if (row.rule) {
         panel.limits.push_back({.value = row.rule->use, .bad = BadSide::Below, .kind = LimitKind::Use, .name = tr("use")});
-        panel.limits.push_back(
-            {.value = row.rule->maintenance, .bad = BadSide::Below, .kind = LimitKind::Maintenance, .name = tr("maintenance"), .hatched = false});
+        panel.limits.push_back({.value = row.rule->maintenance,
+                                .bad = BadSide::Below,
+                                .kind = LimitKind::Maintenance,
+                                .name = tr("maintenance"),
+                                .hatched = false});
     }
     page.line.panels.push_back(std::move(panel));
     return page;
@@ -190,12 +193,13 @@ void RegisterPresenter::move(const QString& serial, const QString& place, const 
         return;
     }
     const QString words = isStore(ask.move->place) ? placeWord(ask.move->place) : plain(ask.move->place);
-    m_shop.moveSensor(ask.move->serial, ask.move->place, ask.move->when, ask.move->reason, this, [this, serial, words](core::Result<bool> done) {
-        if (done)
-            Q_EMIT moved(tr("%1 is now recorded at: %2.").arg(serial, words));
-        else
-            Q_EMIT refused(userText(done.error()));
-    });
+    m_shop.moveSensor(ask.move->serial, ask.move->place, ask.move->when, ask.move->reason, this,
+                      [this, serial, words](core::Result<bool> done) {
+                          if (done)
+                              Q_EMIT moved(tr("%1 is now recorded at: %2.").arg(serial, words));
+                          else
+                              Q_EMIT refused(userText(done.error()));
+                      });
 }
 
 void RegisterPresenter::addSensor(const QString& serial, const QString& model, const QString& place, const QString& when)

@@ -1,8 +1,8 @@
 #include "app/register/register_row.h"
+#include "app/register/say.h"
 
 #include "app/panels/plain_words.h"
 
-#include <QCoreApplication>
 #include <QDate>
 #include <QLocale>
 #include <QStringList>
@@ -19,10 +19,6 @@ namespace {
 
 constexpr std::int64_t kSparkDays = 365;
 constexpr std::int64_t kDaySeconds = 86400;
-
-struct Say {
-    Q_DECLARE_TR_FUNCTIONS(Register)
-};
 
 /// Looks up the small tables while rows are made.
 class Lookup {
@@ -118,9 +114,9 @@ QString reasonFor(const std::string& missing, std::string_view figure)
 QString shortReason(const QString& reason)
 {
     if (reason.contains(u"temperature"_s) && reason.contains(u"not recorded"_s))
-        return Say::tr("no temperature");
+        return RegisterSay::tr("no temperature");
     if (reason.startsWith(u"one standard alone"_s))
-        return Say::tr("one standard alone");
+        return RegisterSay::tr("one standard alone");
     return reason;
 }
 
@@ -133,7 +129,7 @@ void fillFigures(RegisterRow& row, const db::LatestState& state)
                       .expanded = orp ? std::nullopt : doubled(state.u_efficiency_pct),
                       .unit = u"%"_s,
                       .reason = shortReason(reasonFor(state.missing, orp ? "span_pct" : "efficiency_pct")),
-                      .lead = orp ? Say::tr("span") : QString(),
+                      .lead = orp ? RegisterSay::tr("span") : QString(),
                       .guilty = guilty(orp ? "span" : "efficiency"),
                       .quiet = row.quiet()};
     row.offset = {.value = state.offset_mv,
@@ -167,18 +163,18 @@ void fillDue(RegisterRow& row, const db::LatestState& state, std::int64_t today)
     row.due = state.nextDue;
     const bool fault = row.condition == core::Signal::Failure;
     if (fault) {
-        row.dueWords = Say::tr("now");
+        row.dueWords = RegisterSay::tr("now");
         row.due = std::min(row.due.value_or(today), today);
         return;
     }
     if (!row.due)
         return;
     row.overdue = *row.due < today;
-    row.dueWords = row.overdue ? Say::tr("%1 d late").arg(today - *row.due) : dayWords(*row.due, today);
+    row.dueWords = row.overdue ? RegisterSay::tr("%1 d late").arg(today - *row.due) : dayWords(*row.due, today);
 }
 
-RegisterRow sensorRow(const db::LatestState& state, const RegisterSources& sources, const Lookup& lookup, const std::set<std::string>& drafts,
-                      const std::set<std::string>& held, std::int64_t today)
+RegisterRow sensorRow(const db::LatestState& state, const RegisterSources& sources, const Lookup& lookup,
+                      const std::set<std::string>& drafts, const std::set<std::string>& held, std::int64_t today)
 {
     RegisterRow row;
     row.key = row.serial = plain(state.serial);
@@ -190,7 +186,7 @@ RegisterRow sensorRow(const db::LatestState& state, const RegisterSources& sourc
     const core::Point* point = lookup.point(state.tag);
     const core::Model* model = lookup.model(state.model);
     row.placeWords = row.store.isEmpty() ? pointWords(point) : placeWord(state.place);
-    row.since = state.placedSince ? Say::tr("since %1").arg(fullDate(*state.placedSince)) : QString();
+    row.since = state.placedSince ? RegisterSay::tr("since %1").arg(fullDate(*state.placedSince)) : QString();
     row.sensorKind = core::findKey<core::SensorKind>(state.kind).value_or(core::SensorKind::Ph);
     row.kindWords = plain(core::wordsOf(row.sensorKind));
     row.classWords = point != nullptr && point->loop_class ? plain(core::wordsOf(*point->loop_class)) : QString();
@@ -205,7 +201,8 @@ RegisterRow sensorRow(const db::LatestState& state, const RegisterSources& sourc
             row.condition = core::Signal::FunctionCheck;
     }
     row.signalWords = signalWord(row.condition);
-    row.testBeforeUse = row.store == plain(core::kShelf) && sources.outline != nullptr && sources.outline->testBeforeUse.contains(state.serial);
+    row.testBeforeUse =
+        row.store == plain(core::kShelf) && sources.outline != nullptr && sources.outline->testBeforeUse.contains(state.serial);
     row.need = needOf(row);
     row.rank = rankOf(row, order);
     fillFigures(row, state);
@@ -227,11 +224,11 @@ RegisterRow sensorRow(const db::LatestState& state, const RegisterSources& sourc
         if (const auto it = sources.outline->by.find(state.serial); it != sources.outline->by.end())
             row.by = plain(it->second);
         if (const auto it = sources.outline->shelfWhy.find(state.serial); row.testBeforeUse && it != sources.outline->shelfWhy.end())
-            row.sentence = Say::tr("Test before use: %1.").arg(screenWords(it->second));
+            row.sentence = RegisterSay::tr("Test before use: %1.").arg(screenWords(it->second));
     }
-    row.folded = foldedKey(QStringList{row.tag, row.serial, row.kindWords, row.signalWords, row.next, row.placeWords, row.area, row.site, row.model,
-                                       row.classWords, row.overdue ? Say::tr("overdue") : QString(),
-                                       row.testBeforeUse ? Say::tr("test before use") : QString()}
+    row.folded = foldedKey(QStringList{row.tag, row.serial, row.kindWords, row.signalWords, row.next, row.placeWords, row.area, row.site,
+                                       row.model, row.classWords, row.overdue ? RegisterSay::tr("overdue") : QString(),
+                                       row.testBeforeUse ? RegisterSay::tr("test before use") : QString()}
                                .join(u'\n'));
     row.spoken = rowSentence(row, today);
     return row;
@@ -280,7 +277,7 @@ RegisterRow pointRow(RowKind kind, const core::Point& point, const QString& note
     row.classWords = point.loop_class ? plain(core::wordsOf(*point.loop_class)) : QString();
     row.note = note;
     row.sentence = note;
-    row.signalWords = kind == RowKind::EmptyPoint ? Say::tr("no sensor") : Say::tr("two sensors");
+    row.signalWords = kind == RowKind::EmptyPoint ? RegisterSay::tr("no sensor") : RegisterSay::tr("two sensors");
     row.need = needOf(row);
     row.spoken = row.tag + u": "_s + note;
     row.folded = foldedKey(QStringList{row.tag, row.placeWords, row.area, row.site, note}.join(u'\n'));
@@ -298,16 +295,17 @@ void addPointRows(std::vector<RegisterRow>& rows, const RegisterSources& sources
         const auto it = at.find(point.tag);
         if (it == at.end()) {
             const core::Placement* gone = lastGone(*sources.reference, point.tag);
-            QString note = Say::tr("no sensor in place");
+            QString note = RegisterSay::tr("no sensor in place");
             if (gone != nullptr) {
-                note += Say::tr(" since %1").arg(dateWords(*gone->to, today));
+                note += RegisterSay::tr(" since %1").arg(dateWords(*gone->to, today));
                 if (gone->reason_removed)
                     note += u" ("_s + plain(core::wordsOf(*gone->reason_removed)) + u')';
             }
             note += u'.';
             if (gone != nullptr) {
                 const QString spare = spareThatFits(*sources.reference, lookup, rows, gone->serial);
-                note += spare.isEmpty() ? Say::tr(" No ready spare fits.") : Say::tr(" Ready spare that fits: %1").arg(spare);
+                note +=
+                    spare.isEmpty() ? RegisterSay::tr(" No ready spare fits.") : RegisterSay::tr(" Ready spare that fits: %1").arg(spare);
             }
             found.push_back(pointRow(RowKind::EmptyPoint, point, note));
         } else if (it->second.size() > 1) {
@@ -319,10 +317,10 @@ void addPointRows(std::vector<RegisterRow>& rows, const RegisterSources& sources
                     since = state->placedSince;
             }
             const QString last = serials.takeLast();
-            QString note = Say::tr("%1 and %2 both say they are at %3").arg(serials.join(u", "_s), last, plain(point.tag));
+            QString note = RegisterSay::tr("%1 and %2 both say they are at %3").arg(serials.join(u", "_s), last, plain(point.tag));
             if (since)
-                note += Say::tr(" since %1").arg(dateWords(*since, today));
-            found.push_back(pointRow(RowKind::TwoAtPoint, point, note + Say::tr(". Which one is there?")));
+                note += RegisterSay::tr(" since %1").arg(dateWords(*since, today));
+            found.push_back(pointRow(RowKind::TwoAtPoint, point, note + RegisterSay::tr(". Which one is there?")));
         }
     }
     for (RegisterRow& row : found) {
@@ -377,20 +375,20 @@ QString rowSentence(const RegisterRow& row, std::int64_t today)
         Figure said = figure;
         said.expanded.reset();
         said.lead.clear();
-        signal += Say::tr(" because %1 %2").arg(name, spokenText(said));
+        signal += RegisterSay::tr(" because %1 %2").arg(name, spokenText(said));
     };
-    because(row.sensorKind == core::SensorKind::Orp ? Say::tr("span") : Say::tr("efficiency"), row.efficiency);
-    because(Say::tr("offset"), row.offset);
-    because(Say::tr("response"), row.t90);
+    because(row.sensorKind == core::SensorKind::Orp ? RegisterSay::tr("span") : RegisterSay::tr("efficiency"), row.efficiency);
+    because(RegisterSay::tr("offset"), row.offset);
+    because(RegisterSay::tr("response"), row.t90);
     parts.append(signal);
     if (!row.next.isEmpty() && row.next != signal)
         parts.append(row.next);
     if (row.overdue)
-        parts.append(Say::tr("overdue by %1 days").arg(today - *row.due));
+        parts.append(RegisterSay::tr("overdue by %1 days").arg(today - *row.due));
     else if (row.due && *row.due <= today)
-        parts.append(Say::tr("due %1").arg(row.dueWords));
+        parts.append(RegisterSay::tr("due %1").arg(row.dueWords));
     else if (row.due)
-        parts.append(Say::tr("due %1").arg(QLocale().toString(QDate(1970, 1, 1).addDays(*row.due), u"d MMMM"_s)));
+        parts.append(RegisterSay::tr("due %1").arg(QLocale().toString(QDate(1970, 1, 1).addDays(*row.due), u"d MMMM"_s)));
     return parts.join(u", "_s);
 }
 

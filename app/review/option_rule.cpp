@@ -22,8 +22,10 @@ void OptionRule::setLines(std::vector<OptionLine> lines)
     QString words;
     for (const OptionLine& l : m_lines) {
         words += l.cost ? tr("%1: %2 a month, 90 %: %3 to %4, best in %5 % of the draws. ")
-                              .arg(l.name, figureText(*l.cost, 1, Sign::WhenNegative), figureText(l.low.value_or(*l.cost), 1, Sign::WhenNegative),
-                                   figureText(l.high.value_or(*l.cost), 1, Sign::WhenNegative), figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative))
+                              .arg(l.name, figureText(*l.cost, 1, Sign::WhenNegative),
+                                   figureText(l.low.value_or(*l.cost), 1, Sign::WhenNegative),
+                                   figureText(l.high.value_or(*l.cost), 1, Sign::WhenNegative),
+                                   figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative))
                         : tr("%1: no price. ").arg(l.name);
     }
     setAccessibleDescription(words);
@@ -75,8 +77,10 @@ void OptionRule::paintEvent(QPaintEvent*)
             const double r = metrics.px(l.best ? 5 : 4);
             p.drawEllipse(QPointF(x(*l.cost), y), r, r);
             p.setPen(inks[l.best ? Role::Ink1 : Role::Ink2]);
-            p.drawText(QRectF(right + metrics.px(10), y - rowHeight / 2, figureWidth - metrics.px(10), rowHeight), Qt::AlignVCenter | Qt::AlignLeft,
-                       tr("%1   best %2 %").arg(figureText(*l.cost, 1, Sign::WhenNegative), figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative)));
+            p.drawText(QRectF(right + metrics.px(10), y - rowHeight / 2, figureWidth - metrics.px(10), rowHeight),
+                       Qt::AlignVCenter | Qt::AlignLeft,
+                       tr("%1   best %2 %")
+                           .arg(figureText(*l.cost, 1, Sign::WhenNegative), figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative)));
         } else {
             p.setPen(inks[Role::Ink3]);
             p.drawText(QRectF(left, y - rowHeight / 2, right - left, rowHeight), Qt::AlignVCenter | Qt::AlignLeft, tr("no price"));
@@ -85,8 +89,10 @@ void OptionRule::paintEvent(QPaintEvent*)
     }
     p.setFont(fontOf(TextRole::Axis, Weight::Regular, metrics.scale));
     p.setPen(inks[Role::Ink3]);
-    p.drawText(QRectF(left, y - rowHeight / 2, right - left, metrics.px(20)), Qt::AlignVCenter | Qt::AlignLeft, figureText(low, 0, Sign::WhenNegative));
-    p.drawText(QRectF(left, y - rowHeight / 2, right - left, metrics.px(20)), Qt::AlignVCenter | Qt::AlignRight, figureText(high, 0, Sign::WhenNegative));
+    p.drawText(QRectF(left, y - rowHeight / 2, right - left, metrics.px(20)), Qt::AlignVCenter | Qt::AlignLeft,
+               figureText(low, 0, Sign::WhenNegative));
+    p.drawText(QRectF(left, y - rowHeight / 2, right - left, metrics.px(20)), Qt::AlignVCenter | Qt::AlignRight,
+               figureText(high, 0, Sign::WhenNegative));
     p.drawText(QRectF(left, y - rowHeight / 2, right - left, metrics.px(20)), Qt::AlignCenter, tr("money a month"));
 }
 

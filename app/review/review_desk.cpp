@@ -48,9 +48,9 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
     m_budget = new QLineEdit(this);
     m_budget->setObjectName(QStringLiteral("review.budget"));
     m_budget->setAccessibleName(tr("Budget, money"));
-    m_budget->setMaximumWidth(metrics.px(110));
     m_budget->setAlignment(Qt::AlignRight);
     budgetLabel->setBuddy(m_budget);
+    top->setSpacing(metrics.spacing());
     top->addWidget(budgetLabel);
     top->addWidget(m_budget);
     layout->addLayout(top);
@@ -67,15 +67,8 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
     m_view->setTabKeyNavigation(false);
     m_view->setWordWrap(false);
     m_view->verticalHeader()->hide();
-    m_view->verticalHeader()->setDefaultSectionSize(metrics.row());
     m_view->horizontalHeader()->setHighlightSections(false);
     m_view->horizontalHeader()->setStretchLastSection(true);
-    const std::pair<int, int> widths[] = {{ReviewModel::Sensor, 92}, {ReviewModel::Point, 84},    {ReviewModel::Class, 88},
-                                          {ReviewModel::Run, 84},    {ReviewModel::Service, 92},  {ReviewModel::Same, 84},
-                                          {ReviewModel::Change, 92}, {ReviewModel::Best, 176},    {ReviewModel::Sure, 60},
-                                          {ReviewModel::Asks, 64},   {ReviewModel::PaysBelow, 88}};
-    for (const auto& [column, width] : widths)
-        m_view->setColumnWidth(column, metrics.px(width));
     const FigureColumn costs{.integers = 4, .sign = false, .decimals = 1};
     for (const int column : {ReviewModel::Run, ReviewModel::Service, ReviewModel::Same, ReviewModel::Change})
         m_view->setItemDelegateForColumn(column, new FigureDelegate(costs, TextRole::Body, this));
@@ -137,6 +130,7 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
             Q_EMIT recordAsked(row->serial);
     });
     connect(m_budget, &QLineEdit::returnPressed, this, [this] { applyBudget(); });
+    applyMetrics();
     showReview();
 }
 
@@ -160,6 +154,26 @@ void ReviewDesk::applyBudget()
     }
     m_budgetNote->clear();
     m_presenter.setBudget(value);
+}
+
+void ReviewDesk::applyMetrics()
+{
+    const Metrics metrics = Metrics::of(this);
+    m_view->verticalHeader()->setDefaultSectionSize(metrics.row());
+    m_budget->setMaximumWidth(metrics.px(110));
+    const std::pair<int, int> widths[] = {{ReviewModel::Sensor, 92}, {ReviewModel::Point, 84},    {ReviewModel::Class, 88},
+                                          {ReviewModel::Run, 84},    {ReviewModel::Service, 92},  {ReviewModel::Same, 84},
+                                          {ReviewModel::Change, 92}, {ReviewModel::Best, 140},    {ReviewModel::Sure, 72},
+                                          {ReviewModel::Asks, 64},   {ReviewModel::PaysBelow, 88}};
+    for (const auto& [column, width] : widths)
+        m_view->setColumnWidth(column, metrics.px(width));
+}
+
+void ReviewDesk::changeEvent(QEvent* event)
+{
+    QWidget::changeEvent(event);
+    if (event->type() == QEvent::StyleChange && m_view != nullptr)
+        applyMetrics();
 }
 
 void ReviewDesk::showReview()

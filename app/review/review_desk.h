@@ -30,8 +30,10 @@ Q_SIGNALS:
 
 protected:
     void keyPressEvent(QKeyEvent* event) override;
+    void changeEvent(QEvent* event) override;
 
 private:
+    void applyMetrics();
     void showReview();
     void showCase();
     void applyBudget();

@@ -21,6 +21,15 @@ QString money(double value)
     return figureText(value, 0, Sign::WhenNegative);
 }
 
+/// Whole per cent; never more than "over 99", for the draws know only what was assumed.
+void sureOf(Figure& figure, double probability)
+{
+    if (probability > 0.99)
+        figure.reason = ReviewPresenter::tr("over 99");
+    else
+        figure.value = 100.0 * probability;
+}
+
 }  // namespace
 
 QString optionWords(OptionKind option)
@@ -112,7 +121,7 @@ void ReviewPresenter::take(std::shared_ptr<const Review> review)
         row.sure.reason = QStringLiteral(" ");
         if (best != c.options.end()) {
             if (!c.terminal && !row.abstained)
-                row.sure.value = 100.0 * best->probability_best;
+                sureOf(row.sure, best->probability_best);
             row.asks = {.value = best->price, .decimals = 0};
         } else {
             row.asks.reason = QStringLiteral(" ");
@@ -124,7 +133,9 @@ void ReviewPresenter::take(std::shared_ptr<const Review> review)
         }
         m_rows.push_back(std::move(row));
     }
-    m_sentence = decisions == 0 ? tr("No decision waits.") : tr("%n decision(s) wait, ", nullptr, static_cast<int>(decisions)) + (close == 1 ? tr("1 is a close call.") : tr("%1 are close calls.").arg(close));
+    m_sentence = decisions == 0 ? tr("No decision waits.")
+                                : (decisions == 1 ? tr("1 decision waits, ") : tr("%1 decisions wait, ").arg(decisions)) +
+                                      (close == 1 ? tr("1 is a close call.") : tr("%1 are close calls.").arg(close));
     if (m_review->budget)
         m_sentence += tr("   Asked for: %1 of %2.   Expected saving %3 (best possible %4).")
                           .arg(money(m_review->asked), money(*m_review->budget), money(m_review->saving), money(m_review->savingBound));
@@ -156,8 +167,8 @@ std::vector<QString> ReviewPresenter::assumptionsOf(std::size_t caseIndex) const
         return lines;
     for (const Assumption& a : m_review->cases[caseIndex].assumptions)
         lines.push_back(tr("%1 %2 %3: %4%5")
-                            .arg(text(a.what), figureText(a.value, a.value == std::round(a.value) ? 0 : 2, Sign::WhenNegative), text(a.unit), text(a.source),
-                                 a.assumed ? tr(" (assumed)") : QString()));
+                            .arg(text(a.what), figureText(a.value, a.value == std::round(a.value) ? 0 : 2, Sign::WhenNegative),
+                                 text(a.unit), text(a.source), a.assumed ? tr(" (assumed)") : QString()));
     return lines;
 }
 
@@ -186,9 +197,10 @@ std::vector<QString> ReviewPresenter::fleetLines() const
     const FleetFigures& f = m_review->fleet;
     if (f.asFoundJudged > 0)
         lines.push_back(tr("As found in tolerance: %1 of %2 (%3 %, 95 % limits %4 to %5 %). %6 visits had no as-found reading.")
-                            .arg(countText(f.asFoundInTolerance), countText(f.asFoundJudged), figureText(100.0 * f.share, 1, Sign::WhenNegative),
-                                 figureText(100.0 * f.shareLower, 1, Sign::WhenNegative), figureText(100.0 * f.shareUpper, 1, Sign::WhenNegative),
-                                 countText(f.visitsWithoutAsFound)));
+                            .arg(countText(f.asFoundInTolerance), countText(f.asFoundJudged),
+                                 figureText(100.0 * f.share, 1, Sign::WhenNegative),
+                                 figureText(100.0 * f.shareLower, 1, Sign::WhenNegative),
+                                 figureText(100.0 * f.shareUpper, 1, Sign::WhenNegative), countText(f.visitsWithoutAsFound)));
     if (f.replacements > 0) {
         QStringList reasons;
         for (const auto& [reason, n] : f.replacementsByReason)

@@ -15,11 +15,11 @@ namespace halfcell::app {
 /// One row of the ranked list: the four options side by side as figures, the best one marked.
 struct ReviewRow {
     QString serial, tag, loopClass;
-    Figure options[4];              ///< run, service, same, change: cost a month
-    QString best;                   ///< "change now", "look again", "not enough yet"
+    Figure options[4];  ///< run, service, same, change: cost a month
+    QString best;       ///< "change now", "look again", "not enough yet"
     Figure sure, asks, paysBelow;
     QString why;
-    std::size_t index = 0;          ///< into Review::cases
+    std::size_t index = 0;  ///< into Review::cases
     bool abstained = false;
 };
 

@@ -15,15 +15,15 @@ namespace halfcell::app {
 /// and the jobs in order. A plain value made from a plan.
 struct BoardJob {
     std::string key;
-    QString label;        ///< tag without its letters if it can be told apart, else the whole
-    QString words;        ///< what is done, for the read-out and speech
+    QString label;  ///< tag without its letters if it can be told apart, else the whole
+    QString words;  ///< what is done, for the read-out and speech
     double minutes = 0;
     bool floor = false;
 };
 
 struct BoardCell {
     double capacity = 0, used = 0;
-    std::vector<std::pair<QString, double>> setups;   ///< area, minutes
+    std::vector<std::pair<QString, double>> setups;  ///< area, minutes
     std::vector<BoardJob> jobs;
     [[nodiscard]] double over() const { return used > capacity ? used - capacity : 0.0; }
 };
@@ -31,7 +31,7 @@ struct BoardCell {
 struct Board {
     std::vector<std::int64_t> days;
     std::vector<QString> people;
-    std::vector<std::vector<BoardCell>> cells;        ///< [person][day]
+    std::vector<std::vector<BoardCell>> cells;  ///< [person][day]
 
     [[nodiscard]] static Board of(const core::WeekPlan& plan);
     /// Where a job is: person, day, place; nullopt if it is not planned.

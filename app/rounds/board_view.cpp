@@ -138,8 +138,8 @@ void BoardView::paintEvent(QPaintEvent*)
     painter.setPen(inks[Role::Ink1]);
     for (std::size_t d = 0; d < m_board.days.size(); ++d) {
         const QRectF cell = cellRect(0, d);
-        painter.drawText(QRectF(cell.left() + metrics.px(6), 0, cell.width() - metrics.px(6), metrics.px(kHeadRow)), Qt::AlignVCenter | Qt::AlignLeft,
-                         dayText(m_board.days[d]));
+        painter.drawText(QRectF(cell.left() + metrics.px(6), 0, cell.width() - metrics.px(6), metrics.px(kHeadRow)),
+                         Qt::AlignVCenter | Qt::AlignLeft, dayText(m_board.days[d]));
     }
     for (std::size_t p = 0; p < m_board.people.size(); ++p) {
         const QRectF first = cellRect(p, 0);
@@ -147,7 +147,8 @@ void BoardView::paintEvent(QPaintEvent*)
         painter.drawLine(QPointF(0, first.top()), QPointF(width(), first.top()));
         painter.setPen(inks[Role::Ink1]);
         painter.setFont(fontOf(TextRole::Body, Weight::Heavy, metrics.scale));
-        painter.drawText(QRectF(0, first.top(), first.left() - metrics.px(4), metrics.px(kLoadRow)), Qt::AlignVCenter | Qt::AlignLeft, m_board.people[p]);
+        painter.drawText(QRectF(0, first.top(), first.left() - metrics.px(4), metrics.px(kLoadRow)), Qt::AlignVCenter | Qt::AlignLeft,
+                         m_board.people[p]);
         for (std::size_t d = 0; d < m_board.days.size(); ++d)
             paintCell(painter, p, d);
     }
@@ -162,19 +163,23 @@ void BoardView::paintCell(QPainter& painter, std::size_t person, std::size_t day
     const bool here = person == m_cursor.person && day == m_cursor.day;
     painter.setFont(fontOf(TextRole::Axis, cell.over() > 0.0 ? Weight::Heavy : Weight::Regular, metrics.scale));
     painter.setPen(cell.over() > 0.0 ? inks[Role::Ink1] : inks[Role::Ink3]);
-    painter.drawText(QRectF(box.left(), box.top(), box.width(), metrics.px(kLoadRow)), Qt::AlignVCenter | Qt::AlignLeft, Board::loadText(cell));
+    painter.drawText(QRectF(box.left(), box.top(), box.width(), metrics.px(kLoadRow)), Qt::AlignVCenter | Qt::AlignLeft,
+                     Board::loadText(cell));
 
     const double scale = pixelsPerMinute();
     double y = box.top() + metrics.px(kLoadRow);
     painter.setFont(fontOf(TextRole::Axis, Weight::Regular, metrics.scale));
     const QFontMetricsF text(painter.font());
     for (const auto& [area, minutes] : cell.setups) {
+        if (minutes <= 0.0)
+            continue;  // the shelf is at hand
         const QRectF bar(box.left(), y, box.width(), std::max(minutes * scale, metrics.px(kLeastBar) * 1.0));
         painter.setPen(Qt::NoPen);
         paintHatching(painter, bar, inks[Role::Edge], metrics.px(5));
         painter.setPen(inks[Role::Ink2]);
         const QString name = text.elidedText(tr("%1 %2").arg(area).arg(minutes, 0, 'f', 0), Qt::ElideMiddle, bar.width() - metrics.px(8));
-        const QRectF ground(bar.left() + metrics.px(4), bar.center().y() - text.height() / 2, text.horizontalAdvance(name) + metrics.px(4), text.height());
+        const QRectF ground(bar.left() + metrics.px(4), bar.center().y() - text.height() / 2, text.horizontalAdvance(name) + metrics.px(4),
+                            text.height());
         painter.fillRect(ground, inks[Role::Ground]);
         painter.drawText(ground.adjusted(metrics.px(2), 0, 0, 0), Qt::AlignVCenter | Qt::AlignLeft, name);
         y += bar.height();
@@ -196,7 +201,10 @@ void BoardView::paintCell(QPainter& painter, std::size_t person, std::size_t day
         y += bar.height();
     }
     if (cell.capacity > 0.0) {
-        const double line = box.top() + metrics.px(kLoadRow) + cell.capacity * scale;
+        // Short jobs are drawn taller than their minutes so that they can be read: the line keeps its place after or before the last
+        // bar, as the minutes say.
+        const double top = box.top() + metrics.px(kLoadRow), stack = y - top;
+        const double line = cell.used <= cell.capacity ? y + (cell.capacity - cell.used) * scale : top + stack * cell.capacity / cell.used;
         painter.setPen(QPen(inks[Role::Edge], 1, Qt::DashLine));
         painter.drawLine(QPointF(box.left(), line), QPointF(box.right(), line));
     }
@@ -237,8 +245,14 @@ void BoardView::keyPressEvent(QKeyEvent* event)
     };
     const std::size_t jobs = m_board.cells[m_cursor.person][m_cursor.day].jobs.size();
     switch (event->key()) {
-    case Qt::Key_Left: step(m_cursor.day, -1, m_board.days.size()); m_cursor.job = 0; break;
-    case Qt::Key_Right: step(m_cursor.day, +1, m_board.days.size()); m_cursor.job = 0; break;
+    case Qt::Key_Left:
+        step(m_cursor.day, -1, m_board.days.size());
+        m_cursor.job = 0;
+        break;
+    case Qt::Key_Right:
+        step(m_cursor.day, +1, m_board.days.size());
+        m_cursor.job = 0;
+        break;
     case Qt::Key_Up:
         if (carrying() || m_cursor.job == 0) {
             const std::size_t before = m_cursor.person;
@@ -281,9 +295,7 @@ void BoardView::keyPressEvent(QKeyEvent* event)
         if (const std::string key = currentKey(); !key.empty() && !carrying())
             Q_EMIT openAsked(key);
         break;
-    default:
-        QWidget::keyPressEvent(event);
-        return;
+    default: QWidget::keyPressEvent(event); return;
     }
     clampCursor();
     update();

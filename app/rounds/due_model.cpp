@@ -54,7 +54,7 @@ QVariant DueModel::data(const QModelIndex& index, int role) const
         if (role == Qt::DisplayRole && index.column() == Point)
             return row.head;
         if (role == Qt::FontRole)
-            return fontOf(TextRole::Hint, Weight::Heavy);
+            return fontOf(TextRole::Hint, Weight::Heavy, m_scale);
         if (role == Qt::AccessibleTextRole)
             return row.head;
         return {};
@@ -74,7 +74,10 @@ QVariant DueModel::data(const QModelIndex& index, int role) const
     if (role == Qt::ToolTipRole)
         return tr("%1  %2\n%3\nDue %4, latest %5. %6").arg(l.tag, l.serial, l.allWhys, l.due, l.latest, l.materials);
     if (role == Qt::AccessibleTextRole)
-        return tr("%1, %2, %3, because %4, %5 minutes, latest %6").arg(l.tag, l.serial, l.task, l.why).arg(l.minutes, 0, 'f', 0).arg(l.latest);
+        return tr("%1, %2, %3, because %4, %5 minutes, latest %6")
+            .arg(l.tag, l.serial, l.task, l.why)
+            .arg(l.minutes, 0, 'f', 0)
+            .arg(l.latest);
     return {};
 }
 

@@ -14,6 +14,8 @@ class DueModel : public QAbstractTableModel {
 public:
     enum Column { Point, Task, Why, Minutes, ColumnCount };
 
+    /// Of the heads' type; the view's scale.
+    void setScale(double scale) { m_scale = scale; }
     explicit DueModel(QObject* parent = nullptr) : QAbstractTableModel(parent) {}
     void setLines(std::vector<DueLine> lines);
     /// The line of a row; nullptr for a group head.
@@ -27,8 +29,9 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
+    double m_scale = 1.0;
     struct Row {
-        QString head;      ///< a group head; empty for a line
+        QString head;  ///< a group head; empty for a line
         DueLine line;
     };
     std::vector<Row> m_rows;

@@ -27,9 +27,10 @@ struct BoxColumn {
     double mm;
 };
 
-constexpr BoxColumn kBoxes[] = {{"manual", 13},     {"loop pH", 14},   {"grab pH/°C/time", 26}, {"coat", 10},      {"found 7: mV/°C/s", 30},
-                                {"found __: mV/°C/s", 30}, {"did (letters)", 24}, {"left 7: mV/°C/s", 30}, {"left __: mV/°C/s", 30}, {"auto", 12},
-                                {"remark", 34},     {"init", 10}};
+constexpr BoxColumn kBoxes[] = {{"manual", 13},        {"loop pH", 14},          {"grab pH/°C/time", 26},
+                                {"coat", 10},          {"found 7: mV/°C/s", 30}, {"found __: mV/°C/s", 30},
+                                {"did (letters)", 24}, {"left 7: mV/°C/s", 30},  {"left __: mV/°C/s", 30},
+                                {"auto", 12},          {"remark", 34},           {"init", 10}};
 
 QString text(const std::string& s)
 {
@@ -42,7 +43,8 @@ public:
     SheetPainter(QPainter& painter, double dotsPerMm) : m_p(painter), m_mm(dotsPerMm) {}
 
     [[nodiscard]] QRectF rect(double x, double y, double w, double h) const { return {x * m_mm, y * m_mm, w * m_mm, h * m_mm}; }
-    void write(double x, double y, double w, double h, const QString& what, double points, bool heavy = false, int align = int(Qt::AlignLeft) | int(Qt::AlignVCenter))
+    void write(double x, double y, double w, double h, const QString& what, double points, bool heavy = false,
+               int align = int(Qt::AlignLeft) | int(Qt::AlignVCenter))
     {
         QFont font(QStringLiteral("Lato"));
         font.setPointSizeF(points);
@@ -79,8 +81,10 @@ QString lastFigures(const Overview& overview, const std::string& serial)
 void drawHead(SheetPainter& sheet, const WeekPlan& plan, const DayLoad& load, const QString& number, const Overview& overview, double width)
 {
     const QString week = text(formatIsoWeek(plan.week));
-    sheet.write(0, 0, width, 7, QCoreApplication::translate("RoundSheet", "Round sheet %1/%2    %3    %4    meter ____    thermometer ____")
-                                    .arg(week, number, text(load.person), dayText(load.day)), 14, true);
+    sheet.write(0, 0, width, 7,
+                QCoreApplication::translate("RoundSheet", "Round sheet %1/%2    %3    %4    meter ____    thermometer ____")
+                    .arg(week, number, text(load.person), dayText(load.day)),
+                14, true);
     QString lots;
     for (const KitLine& k : plan.kit)
         if (k.person == load.person && k.day == load.day && !k.lot.empty())
@@ -90,7 +94,8 @@ void drawHead(SheetPainter& sheet, const WeekPlan& plan, const DayLoad& load, co
     sheet.write(x, 13, 26, 8, QCoreApplication::translate("RoundSheet", "tag, serial"), 10, true);
     x += 26;
     for (const BoxColumn& column : kBoxes) {
-        sheet.write(x, 13, column.mm, 8, QCoreApplication::translate("RoundSheet", column.head), 8.5, false, int(Qt::AlignCenter) | int(Qt::TextWordWrap));
+        sheet.write(x, 13, column.mm, 8, QCoreApplication::translate("RoundSheet", column.head), 8.5, false,
+                    int(Qt::AlignCenter) | int(Qt::TextWordWrap));
         x += column.mm;
     }
 }
@@ -136,8 +141,8 @@ Result<int> writeRoundSheets(const WeekPlan& plan, const Overview& overview, con
     writer.setResolution(1200);
     writer.setTitle(QCoreApplication::translate("RoundSheet", "Round sheets %1").arg(text(formatIsoWeek(plan.week))));
     writer.setCreator(QStringLiteral("Halfcell"));
-    writer.setPageLayout(QPageLayout(QPageSize(QPageSize::A4), QPageLayout::Landscape, QMarginsF(kMarginMm, kMarginMm, kMarginMm, kMarginMm),
-                                     QPageLayout::Millimeter));
+    writer.setPageLayout(QPageLayout(QPageSize(QPageSize::A4), QPageLayout::Landscape,
+                                     QMarginsF(kMarginMm, kMarginMm, kMarginMm, kMarginMm), QPageLayout::Millimeter));
     struct Sheet {
         const DayLoad* load;
         std::vector<const Job*> jobs;
@@ -177,17 +182,26 @@ Result<int> writeRoundSheets(const WeekPlan& plan, const Overview& overview, con
         }
         sheet.line(0, height - 15, width, height - 15);
         sheet.write(0, height - 15, width, 5,
-                    QCoreApplication::translate("RoundSheet", "Did: D detergent  L alcohol  A acid  E enzyme  T thiourea  H hypochlorite  J clear junction  C scrape junction  O condition  W rehydrate  F refill  B bridge  G regenerate  P polish  M dry connector  R rewire  S standardise  U adjust  X replace  Z scrap"),
+                    QCoreApplication::translate("RoundSheet",
+                                                "Did: D detergent  L alcohol  A acid  E enzyme  T thiourea  H hypochlorite  J clear "
+                                                "junction  C scrape junction  O condition  W rehydrate  F refill  B bridge  G regenerate  "
+                                                "P polish  M dry connector  R rewire  S standardise  U adjust  X replace  Z scrap"),
                     8.5);
-        sheet.write(0, height - 10, width, 5,
-                    QCoreApplication::translate("RoundSheet", "Loop in manual or hold before withdrawal. Acid never with hypochlorite; no acid on a cyanide or sulfide line before a neutral rinse in moving air. Site procedure, permit and safety data sheet come first."),
-                    8.5);
-        sheet.write(0, height - 5, width, 5,
-                    QCoreApplication::translate("RoundSheet", "Bottle changed after line __, lot ______     page %1 of %2     book %3     rules %4     as known %5     printed by %6")
-                        .arg(i + 1)
-                        .arg(sheets.size())
-                        .arg(text(book.filename().string()), text(overview.rules.id()), text(formatInstant(overview.plant->asOf())), printedBy),
-                    8.5);
+        sheet.write(
+            0, height - 10, width, 5,
+            QCoreApplication::translate(
+                "RoundSheet", "Loop in manual or hold before withdrawal. Acid never with hypochlorite; no acid on a cyanide or sulfide "
+                              "line before a neutral rinse in moving air. Site procedure, permit and safety data sheet come first."),
+            8.5);
+        sheet.write(
+            0, height - 5, width, 5,
+            QCoreApplication::translate(
+                "RoundSheet",
+                "Bottle changed after line __, lot ______     page %1 of %2     book %3     rules %4     as known %5     printed by %6")
+                .arg(i + 1)
+                .arg(sheets.size())
+                .arg(text(book.filename().string()), text(overview.rules.id()), text(formatInstant(overview.plant->asOf())), printedBy),
+            8.5);
     }
     painter.end();
     if (!target.commit())

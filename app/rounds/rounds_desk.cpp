@@ -40,14 +40,9 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
     m_dueView->setTabKeyNavigation(false);
     m_dueView->setWordWrap(false);
     m_dueView->verticalHeader()->hide();
-    m_dueView->verticalHeader()->setDefaultSectionSize(metrics.row());
     m_dueView->horizontalHeader()->setHighlightSections(false);
-    m_dueView->setColumnWidth(DueModel::Point, metrics.px(92));
-    m_dueView->setColumnWidth(DueModel::Task, metrics.px(118));
-    m_dueView->setColumnWidth(DueModel::Minutes, metrics.px(44));
     m_dueView->horizontalHeader()->setSectionResizeMode(DueModel::Why, QHeaderView::Stretch);
-    m_dueView->setMinimumWidth(metrics.px(400));
-    layout->addWidget(m_dueView, 9);
+    layout->addWidget(m_dueView, 11);
 
     auto* right = new QWidget(this);
     auto* column = new QVBoxLayout(right);
@@ -90,7 +85,7 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
     setTextRole(m_note, TextRole::Hint, Weight::Heavy);
     m_note->hide();
     m_kit = label(QStringLiteral("rounds.kit"));
-    layout->addWidget(right, 16);
+    layout->addWidget(right, 14);
 
     connect(before, &QPushButton::clicked, this, [this] { m_presenter.stepWeek(-1); });
     connect(after, &QPushButton::clicked, this, [this] { m_presenter.stepWeek(1); });
@@ -112,7 +107,26 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
         if (const DueLine* line = m_dueModel->line(index.row()); line != nullptr && !line->jobKey.empty() && !line->serial.isEmpty())
             Q_EMIT recordAsked(line->serial);
     });
+    applyMetrics();
     showPlan();
+}
+
+void RoundsDesk::applyMetrics()
+{
+    const Metrics metrics = Metrics::of(this);
+    m_dueModel->setScale(metrics.scale);
+    m_dueView->verticalHeader()->setDefaultSectionSize(metrics.row());
+    m_dueView->setColumnWidth(DueModel::Point, metrics.px(80));
+    m_dueView->setColumnWidth(DueModel::Task, metrics.px(124));
+    m_dueView->setColumnWidth(DueModel::Minutes, metrics.px(48));
+    m_dueView->setMinimumWidth(metrics.px(400));
+}
+
+void RoundsDesk::changeEvent(QEvent* event)
+{
+    QWidget::changeEvent(event);
+    if (event->type() == QEvent::StyleChange && m_dueView != nullptr)
+        applyMetrics();
 }
 
 void RoundsDesk::showPlan()

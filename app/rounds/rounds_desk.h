@@ -35,8 +35,10 @@ Q_SIGNALS:
 
 protected:
     void keyPressEvent(QKeyEvent* event) override;
+    void changeEvent(QEvent* event) override;
 
 private:
+    void applyMetrics();
     void showPlan();
 
     Shop& m_shop;

@@ -101,14 +101,15 @@ void RoundsPresenter::take(std::shared_ptr<const WeekPlan> plan)
     if (m_plan->jobs.empty()) {
         m_sentence = tr("Week %1, %2 to %3. Nothing is due.").arg(m_week.week).arg(dayText(monday), dayText(monday + 4));
     } else {
-        m_sentence = tr("Week %1, %2 to %3.  %4 jobs due, %5 can't slip.  %6 planned, %7 stay undone (expected loss %8).  Within %9 % of the bound.")
-                         .arg(m_week.week)
-                         .arg(dayText(monday), dayText(monday + 4))
-                         .arg(m_plan->jobs.size())
-                         .arg(floors)
-                         .arg(m_plan->planned.size())
-                         .arg(m_plan->unplanned.size())
-                         .arg(figureText(undoneLoss, 0, Sign::WhenNegative), figureText(m_plan->gap_pct, 1, Sign::WhenNegative));
+        m_sentence =
+            tr("Week %1, %2 to %3.  %4 jobs due, %5 can't slip.  %6 planned, %7 stay undone (expected loss %8).  Within %9 % of the bound.")
+                .arg(m_week.week)
+                .arg(dayText(monday), dayText(monday + 4))
+                .arg(m_plan->jobs.size())
+                .arg(floors)
+                .arg(m_plan->planned.size())
+                .arg(m_plan->unplanned.size())
+                .arg(figureText(undoneLoss, 0, Sign::WhenNegative), figureText(m_plan->gap_pct, 1, Sign::WhenNegative));
     }
     Q_EMIT changed();
 }
@@ -191,9 +192,14 @@ std::vector<QString> RoundsPresenter::kitLines() const
             const bool litres = k.unit == "mL" && amount.first >= 1000.0;
             text += first ? QStringLiteral(" ") : QStringLiteral(" · ");
             first = false;
-            text += tr("%1 %2 %3").arg(QString::fromStdString(StandardsBook::shipped().words(item)),
-                                      litres ? figureText(amount.first / 1000.0, 1, Sign::WhenNegative) : figureText(amount.first, 0, Sign::WhenNegative),
-                                      litres ? QStringLiteral("L") : QString::fromStdString(k.unit));
+            text += tr("%1 %2 %3")
+                        .arg(QString::fromStdString(StandardsBook::shipped().words(item)),
+                             litres ? figureText(amount.first / 1000.0, 1, Sign::WhenNegative)
+                                    : figureText(amount.first, 0, Sign::WhenNegative),
+                             litres               ? QStringLiteral("L")
+                             : k.unit == "pieces" ? QString()
+                                                  : QString::fromStdString(k.unit))
+                        .trimmed();
             if (!k.lot.empty())
                 text += tr(" (%1)").arg(QString::fromStdString(k.lot));
         }

@@ -14,12 +14,12 @@ namespace halfcell::app {
 
 /// One line of the due list.
 struct DueLine {
-    QString group;        ///< "Can't slip", "By expected loss", "Undone this week"
+    QString group;  ///< "Can't slip", "By expected loss", "Undone this week"
     QString tag, serial, task, why, allWhys, due, latest, materials;
     double minutes = 0;
     double loss = 0;
     bool cannotSlip = false;
-    std::string jobKey;   ///< key on the board; empty if not a job of the week
+    std::string jobKey;  ///< key on the board; empty if not a job of the week
 };
 
 /// What the Rounds desk shows: the week's due work, its plan, and what a move by hand does to it. No widgets. GUI thread

@@ -15,8 +15,8 @@ struct Design {
     double price = 0.0;
     bool priceKnown = false;
     double wear = 1.0;
-    double renewal = 0.0;      ///< W with the change cost
-    double now = 0.0;          ///< cost of buying it now, with free choice later
+    double renewal = 0.0;  ///< W with the change cost
+    double now = 0.0;      ///< cost of buying it now, with free choice later
 };
 
 Design designOf(const CaseInput& in, const ChainSettings& settings, const Model* model, double applicationFactor, bool change,
@@ -98,7 +98,8 @@ std::string stateWords(const CaseInput& in)
         text += in.services == 1 ? ", serviced once" : fmt::format(", serviced {} times", in.services);
     if (in.trend && in.kind == SensorKind::Ph) {
         const double perMonth = in.trend->slopePerDay * 30.436875;
-        text += std::abs(perMonth) < 2.0 * in.trend->u_slopePerDay * 30.436875 ? std::string(", steady") : fmt::format(", {:+.1f} % a month", perMonth);
+        text += std::abs(perMonth) < 2.0 * in.trend->u_slopePerDay * 30.436875 ? std::string(", steady")
+                                                                               : fmt::format(", {:+.1f} % a month", perMonth);
     }
     return text;
 }
@@ -120,12 +121,14 @@ void addSentence(Judged& judged, const OptionValues& values, OptionKind best, do
     const auto index = static_cast<std::size_t>(*c.recommended);
     if (c.closeCall) {
         const double difference = std::abs(values.mean[index] - values.mean[static_cast<std::size_t>(best)]) / monthsAnnuity;
-        c.sentence = *c.recommended == best
-                         ? fmt::format("{}, but look again: the best option is sure by {:.0f} % only.", doing(*c.recommended), 100.0 * values.probabilityBest[index])
-                         : fmt::format("{}; close call: it differs by {:.1f} a month from \"{}\", and it can be undone.", doing(*c.recommended), difference,
-                                       wordsOf(best));
+        c.sentence = *c.recommended == best ? fmt::format("{}, but look again: the best option is sure by {:.0f} % only.",
+                                                          doing(*c.recommended), 100.0 * values.probabilityBest[index])
+                                            : fmt::format("{}; close call: it differs by {:.1f} a month from \"{}\", and it can be undone.",
+                                                          doing(*c.recommended), difference, wordsOf(best));
     } else {
-        c.sentence = fmt::format("{}. {:.0f} % sure", doing(*c.recommended), 100.0 * values.probabilityBest[index]);
+        const double sure = 100.0 * values.probabilityBest[index];
+        // Nobody is wholly sure: the draws know only what was assumed.
+        c.sentence = fmt::format("{}. {} % sure", doing(*c.recommended), sure > 99.0 ? "over 99" : fmt::format("{:.0f}", sure));
         std::size_t second = index == 0 ? 1 : 0;
         for (std::size_t o = 0; o < kOptions.size(); ++o)
             if (o != index && values.probabilityBest[o] > values.probabilityBest[second])
@@ -135,7 +138,8 @@ void addSentence(Judged& judged, const OptionValues& values, OptionKind best, do
         c.sentence += ".";
     }
     if (c.break_even_price)
-        c.sentence += *c.break_even_price > 0.0 ? fmt::format(" A new one pays below {}.", money(*c.break_even_price)) : " A new one pays at no price yet.";
+        c.sentence += *c.break_even_price > 0.0 ? fmt::format(" A new one pays below {}.", money(*c.break_even_price))
+                                                : " A new one pays at no price yet.";
 }
 
 }  // namespace
@@ -153,7 +157,8 @@ Judged judge(const CaseInput& in)
     const ChainSettings settings = chainSettings(in, c.assumptions);
     const StateNow state = stateNow(in);
     const LifeMonths life = in.rules.lifeMonths(in.application);
-    c.assumptions.push_back({"usual life in this application", life.usual, "months", life.source, life.sourceClass == SourceClass::Assumed});
+    c.assumptions.push_back(
+        {"usual life in this application", life.usual, "months", life.source, life.sourceClass == SourceClass::Assumed});
     const double applicationFactor = applicationWear(settings, life);
     const double ownFactor = designWear(in.history.model, in.standing.point, in.rules);
     c.assumptions.push_back({"wear of this design against the life table", ownFactor, "", "our choice by design", true});
@@ -182,7 +187,8 @@ Judged judge(const CaseInput& in)
         change->now = change->renewal;  // the change is paid once: its later renewals are of its own kind
     const auto cure = cureNow(in, state);
     if (cure)
-        c.assumptions.push_back({"chance that service cures it (" + cure->words + ")", cure->chance, "", "our choice by cure and finding", true});
+        c.assumptions.push_back(
+            {"chance that service cures it (" + cure->words + ")", cure->chance, "", "our choice by cure and finding", true});
     const auto values = optionValues(settings, draws, chance, in.services, same.now, change ? change->now : same.now, allowed,
                                      cure ? std::optional(cure->serviced) : std::nullopt);
     if (!values) {
@@ -248,7 +254,8 @@ Judged judge(const CaseInput& in)
         WorkingStep monthly;
         monthly.step = "cost a month";
         monthly.formula = "(Q - W) / annuity + (1 - delta) W";
-        monthly.inputs = {{"W", renewal, "", "cost of a new sensor for ever", {}}, {"delta", settings.discount, "", {}, {}},
+        monthly.inputs = {{"W", renewal, "", "cost of a new sensor for ever", {}},
+                          {"delta", settings.discount, "", {}, {}},
                           {"months", static_cast<double>(settings.horizonMonths), "", {}, {}}};
         monthly.result = costPerMonth(settings, values->mean[*best], renewal);
         monthly.source = "rules " + in.rules.id();
@@ -261,11 +268,13 @@ Judged judge(const CaseInput& in)
         c.abstained = state.unknown;
     else if (in.assessment.verdict == Verdict::CheckWiring)
         c.abstained = "the wiring has not been checked: check it first, then decide";
-    else if ((in.assessment.verdict == Verdict::CheckStandards || in.assessment.verdict == Verdict::Recheck) && in.assessment.signal != Signal::Normal)
+    else if ((in.assessment.verdict == Verdict::CheckStandards || in.assessment.verdict == Verdict::Recheck) &&
+             in.assessment.signal != Signal::Normal)
         c.abstained = "the reading is in doubt: read again with fresh standards first, then decide";
     else if (!c.terminal && in.cleanFits < 3 && in.groupLives < 5)
-        c.abstained = fmt::format("not enough yet: {} clean {} as left (3 needed) and {} ended {} of this design and application (5 needed)", in.cleanFits,
-                                  in.kind == SensorKind::Ph ? "efficiencies" : "offsets", in.groupLives, in.groupLives == 1 ? "life" : "lives");
+        c.abstained = fmt::format(
+            "not enough yet: {} clean {} as left (3 needed) and {} ended {} of this design and application (5 needed)", in.cleanFits,
+            in.kind == SensorKind::Ph ? "efficiencies" : "offsets", in.groupLives, in.groupLives == 1 ? "life" : "lives");
     if (!c.abstained.empty()) {
         c.sentence = "No advice: " + c.abstained + ".";
         return judged;
@@ -273,7 +282,8 @@ Judged judge(const CaseInput& in)
 
     if (c.terminal) {
         c.recommended = *best == 3 ? OptionKind::Change : OptionKind::Same;
-        const std::string finding = in.assessment.findings.empty() ? std::string("the verdict of the last visit") : in.assessment.findings.front().title;
+        const std::string finding =
+            in.assessment.findings.empty() ? std::string("the verdict of the last visit") : in.assessment.findings.front().title;
         c.sentence = fmt::format("{}: replace it; cost is not asked.", finding);
         judged.replaceNow = true;
     } else if (!bestPurchase.priceKnown && *best >= 2) {

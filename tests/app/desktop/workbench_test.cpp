@@ -122,7 +122,7 @@ TEST(Workbench, AnUnknownBookIsSaidInWordsAndNothingIsMade)
     EXPECT_FALSE(std::filesystem::exists(nowhere));
     const auto* said = program.frame().currentWidget()->findChild<QLabel*>(u"first.sentence"_s);
     ASSERT_NE(said, nullptr);
-    EXPECT_TRUE(said->text().contains(u"halfcell-no-such-book"_s)) << said->text().toStdString();
+    EXPECT_TRUE(said->text().contains(u"There is no such book"_s)) << said->text().toStdString();
 }
 
 TEST(Workbench, TheStripSaysWhatIsHeldOnEveryDesk)
@@ -145,7 +145,7 @@ TEST(Workbench, TheStripSaysWhatIsHeldOnEveryDesk)
         program.settle();
         bool said = false;
         for (const QWidget* part : program.frame().strip()->findChildren<QWidget*>())
-            said = said || part->accessibleName().contains(QString::fromStdString(hold.point));
+            said = said || part->accessibleDescription().contains(QString::fromStdString(hold.point));
         EXPECT_TRUE(said) << program.frame().currentWidget()->objectName().toStdString();
         EXPECT_TRUE(program.frame().strip()->isVisible());
     }
