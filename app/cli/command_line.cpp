@@ -28,7 +28,7 @@ int runCommandLine(std::vector<std::string> args, Context context)
     std::function<int(Context&)> chosen;
     bool needsBook = false;
     std::vector<Verb> verbs;
-    for (auto list : {bookVerbs(), exchangeVerbs(), figureVerbs(), planVerbs(), recordVerbs()})
+    for (auto list : {bookVerbs(), keepingVerbs(), exchangeVerbs(), figureVerbs(), planVerbs(), recordVerbs(), changeVerbs()})
         for (auto& verb : list)
             verbs.push_back(std::move(verb));
     for (const Verb& verb : verbs) {

@@ -90,7 +90,7 @@ Result<db::Book> Context::openBook(db::OpenMode mode) const
 
 Result<core::Overview> Context::overview(const db::Book& theBook, const core::Instant& moment, bool withWorking) const
 {
-    auto records = theBook.loadRecords();
+    auto records = theBook.loadRecords(moment);
     if (!records)
         return std::unexpected(records.error());
     auto rules = theBook.rulesAt(moment);

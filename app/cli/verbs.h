@@ -19,11 +19,13 @@ struct Verb {
     std::function<std::function<int(Context&)>(CLI::App&)> add;
 };
 
-[[nodiscard]] std::vector<Verb> bookVerbs();      ///< new, demo, verify, rebuild, backup
+[[nodiscard]] std::vector<Verb> bookVerbs();      ///< new, demo, rebuild
+[[nodiscard]] std::vector<Verb> keepingVerbs();   ///< verify, backup, restore, merge
 [[nodiscard]] std::vector<Verb> exchangeVerbs();  ///< import, export, log
 [[nodiscard]] std::vector<Verb> figureVerbs();    ///< calc, assess, explain
 [[nodiscard]] std::vector<Verb> planVerbs();      ///< due, rounds, review
-[[nodiscard]] std::vector<Verb> recordVerbs();    ///< rules, history, changes
+[[nodiscard]] std::vector<Verb> recordVerbs();    ///< rules, history
+[[nodiscard]] std::vector<Verb> changeVerbs();    ///< changes
 
 /// Runs the command line: parses `args` (without the program's name), runs the verb, returns the exit code.
 int runCommandLine(std::vector<std::string> args, Context context);

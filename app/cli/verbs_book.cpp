@@ -125,33 +125,6 @@ int runDemo(Context& context, const DemoOptions& options)
     return kDone;
 }
 
-int runVerify(Context& context)
-{
-    const auto asOf = context.asOf();
-    if (!asOf)
-        return context.fail(asOf.error());
-    const auto book = context.openBook(db::OpenMode::ReadOnly);
-    if (!book)
-        return context.fail(book.error());
-    const auto report = book->verify(context.progress("checking"));
-    if (!report)
-        return context.fail(report.error());
-    if (context.json) {
-        Json answer = context.envelope(RuleSet::shipped().id(), *asOf);
-        answer["ok"] = report->ok;
-        answer["first_bad"] = report->ok ? Json() : Json({{"entry", report->firstBadSeq}, {"text", report->firstBad}});
-        answer["entries"] = report->entries;
-        answer["head"] = report->head;
-        context.print(answer);
-    } else if (report->ok) {
-        context.out() << fmt::format("{} entries, whole. Head {}\n", report->entries, report->head);
-    } else {
-        context.out() << report->firstBad << '\n'
-                      << "The book is still readable. Don't log in it; restore the last backup beside it and compare.\n";
-    }
-    return report->ok ? kDone : kBookUnusable;
-}
-
 int runRebuild(Context& context)
 {
     const auto asOf = context.asOf();
@@ -176,27 +149,6 @@ int runRebuild(Context& context)
     return kDone;
 }
 
-int runBackup(Context& context, const std::string& to)
-{
-    const auto asOf = context.asOf();
-    if (!asOf)
-        return context.fail(asOf.error());
-    const auto book = context.openBook(db::OpenMode::ReadOnly);
-    if (!book)
-        return context.fail(book.error());
-    if (auto done = book->backupTo(to); !done)
-        return context.fail(done.error());
-    if (context.json) {
-        Json answer = context.envelope(RuleSet::shipped().id(), *asOf);
-        answer["ok"] = true;
-        answer["file"] = to;
-        context.print(answer);
-    } else {
-        context.out() << "Backed up to " << to << ", opened again and checked.\n";
-    }
-    return kDone;
-}
-
 }  // namespace
 
 std::vector<Verb> bookVerbs()
@@ -213,15 +165,8 @@ std::vector<Verb> bookVerbs()
              command.add_option("--truth", options->truth, "folder for the hidden truth, for scoring")->type_name("DIR");
              return [options](Context& context) { return runDemo(context, *options); };
          }},
-        {"verify", "check that no record was lost or changed", true, [](CLI::App&) { return [](Context& context) { return runVerify(context); }; }},
         {"rebuild", "work out all stored figures anew from the readings", true,
          [](CLI::App&) { return [](Context& context) { return runRebuild(context); }; }},
-        {"backup", "copy the book while it is in use, then open and check the copy", true,
-         [](CLI::App& command) {
-             auto to = std::make_shared<std::string>();
-             command.add_option("--to", *to, "the new file")->required()->type_name("FILE");
-             return [to](Context& context) { return runBackup(context, *to); };
-         }},
     };
 }
 

@@ -55,6 +55,7 @@ int showRules(Context& context, const Instant& asOf)
         if (!list)
             return context.fail(list.error());
         adoptions = std::move(*list);
+        std::erase_if(adoptions, [&](const db::RuleAdoption& a) { return asOf < a.adopted; });
     }
     if (context.json) {
         Json answer = context.envelope(rules.id(), asOf);
@@ -84,7 +85,7 @@ int trialRules(Context& context, const std::string& file, const Instant& asOf)
     const auto now = context.overview(*book, asOf, false);
     if (!now)
         return context.fail(now.error());
-    auto records = book->loadRecords();
+    auto records = book->loadRecords(asOf);
     if (!records)
         return context.fail(records.error());
     const std::string trialId = trial->id();
@@ -191,6 +192,50 @@ std::string visitLine(const VisitFigures& f)
     return text;
 }
 
+/// The bottles in use and the instruments with their certificates, as they stood then.
+int runStanding(Context& context)
+{
+    const auto asOf = context.asOf();
+    if (!asOf)
+        return context.fail(asOf.error());
+    const auto book = context.openBook(db::OpenMode::ReadOnly);
+    if (!book)
+        return context.fail(book.error());
+    auto records = book->loadRecords(*asOf);
+    if (!records)
+        return context.fail(records.error());
+    const Plant plant = Plant::asKnown(std::move(*records), *asOf);
+    std::vector<HistoryLine> lines;
+    for (const Lot& lot : plant.records().lots) {
+        if (!lot.opened || lot.discarded)
+            continue;
+        std::string text = lot.standard + ", open";
+        if (lot.expires)
+            text += (*lot.expires < *asOf ? ", expired " : ", good until ") + formatDate(*lot.expires);
+        lines.push_back({*lot.opened, "lot", lot.lot, std::move(text)});
+    }
+    for (const Equipment& e : plant.records().equipment) {
+        std::string text(wordsOf(e.kind));
+        text += e.checked ? ", checked " + formatDate(*e.checked) : std::string(", no certificate");
+        if (e.due)
+            text += (*e.due < *asOf ? ", overdue since " : ", next due ") + formatDate(*e.due);
+        lines.push_back({e.checked.value_or(e.recorded), "equipment", e.equipment, std::move(text)});
+    }
+    Json list = Json::array();
+    for (const HistoryLine& line : lines) {
+        if (context.json)
+            list.push_back({{"when", formatInstant(line.when)}, {"what", line.what}, {"key", line.key}, {"text", line.text}});
+        else
+            context.out() << fmt::format("{:10} {}: {}\n", line.what, line.key, line.text);
+    }
+    if (context.json) {
+        Json answer = context.envelope(RuleSet::shipped().id(), *asOf);
+        answer["entries"] = std::move(list);
+        context.print(answer);
+    }
+    return kDone;
+}
+
 int runHistory(Context& context, const std::string& serial)
 {
     const auto asOf = context.asOf();
@@ -199,7 +244,7 @@ int runHistory(Context& context, const std::string& serial)
     const auto book = context.openBook(db::OpenMode::ReadOnly);
     if (!book)
         return context.fail(book.error());
-    auto records = book->loadSensorRecords(serial);
+    auto records = book->loadSensorRecords(serial, *asOf);
     if (!records)
         return context.fail(records.error());
     const auto rules = book->rulesAt(*asOf);
@@ -258,34 +303,6 @@ int runHistory(Context& context, const std::string& serial)
     return kDone;
 }
 
-int runChanges(Context& context)
-{
-    const auto asOf = context.asOf();
-    if (!asOf)
-        return context.fail(asOf.error());
-    const auto book = context.openBook(db::OpenMode::ReadOnly);
-    if (!book)
-        return context.fail(book.error());
-    const auto entries = book->journal();
-    if (!entries)
-        return context.fail(entries.error());
-    Json list = Json::array();
-    for (const db::JournalEntry& e : *entries) {
-        if (*asOf < e.time)
-            continue;
-        if (context.json)
-            list.push_back({{"entry", e.seq}, {"time", formatInstant(e.time)}, {"person", e.person.empty() ? Json() : Json(e.person)}, {"what", e.what}, {"key", e.key}, {"text", e.text}, {"hash", e.hash}});
-        else
-            context.out() << fmt::format("{:6} {} {:4} {:12} {} {}\n", e.seq, formatInstant(e.time), e.person, e.what, e.key, e.text);
-    }
-    if (context.json) {
-        Json answer = context.envelope(RuleSet::shipped().id(), *asOf);
-        answer["entries"] = std::move(list);
-        context.print(answer);
-    }
-    return kDone;
-}
-
 }  // namespace
 
 std::vector<Verb> recordVerbs()
@@ -303,11 +320,15 @@ std::vector<Verb> recordVerbs()
         {"history", "the record of a sensor as known then", true,
          [](CLI::App& command) {
              auto serial = std::make_shared<std::string>();
-             command.add_option("--serial", *serial, "the sensor")->required();
-             return [serial](Context& context) { return runHistory(context, *serial); };
+             auto standing = std::make_shared<bool>(false);
+             command.add_option("--serial", *serial, "the sensor");
+             command.add_flag("--standing", *standing, "instead: open bottles and instruments' certificates as they stood then");
+             return [serial, standing](Context& context) {
+                 if (serial->empty() == !*standing)
+                     return context.failUsage("say whose history", "--serial S for a sensor, or --standing for bottles and instruments");
+                 return *standing ? runStanding(context) : runHistory(context, *serial);
+             };
          }},
-        {"changes", "the journal: everything that was written", true,
-         [](CLI::App&) { return [](Context& context) { return runChanges(context); }; }},
     };
 }
 

@@ -54,6 +54,7 @@ void Admission::begin()
     for (KnownKeys* keys : {&m_sites, &m_points, &m_models, &m_sensors, &m_standards})
         keys->forget();
     m_placements.forget();
+    m_plant.standing.begin();
 }
 
 bool Admission::knowsPlace(std::string_view place)

@@ -44,6 +44,8 @@ public:
     /// The records that concern one sensor (its visits, placements, parts, legacy, corrections) together with all small
     /// tables (sites, points, models, all sensors, lots, standards, equipment, people, holds).
     [[nodiscard]] core::Result<core::Records> loadSensorRecords(std::string_view serial) const;
+    /// The same as it was known at a moment (see loadRecords).
+    [[nodiscard]] core::Result<core::Records> loadSensorRecords(std::string_view serial, const core::Instant& asOf) const;
     /// The small tables alone (no visits, no legacy): what the desktop needs at start.
     [[nodiscard]] core::Result<core::Records> loadReference() const;
     /// One visit as first written; Errc::NotFound.
@@ -91,8 +93,9 @@ public:
 
     // --- health ------------------------------------------------------------------------------------------------
     /// Recomputes the journal's hash chain and every row's content hash; names the first entry that does not fit.
-    /// `progress` gets 0..1 and returns false to cancel (Errc::Cancelled).
-    [[nodiscard]] core::Result<VerifyReport> verify(const std::function<bool(double)>& progress = {}) const;
+    /// `progress` gets 0..1 and returns false to cancel (Errc::Cancelled). `noted`: a head that was noted down once, `HASH` or
+    /// `ENTRY:HASH` (12 digits are enough): a journal that lost its end or was written anew does not hold it.
+    [[nodiscard]] core::Result<VerifyReport> verify(const std::function<bool(double)>& progress = {}, std::string_view noted = {}) const;
     /// Online copy to a new file (Errc::Conflict if it exists), then opened and verified.
     /// `now`, if given, is kept as the time of the last backup.
     core::Result<void> backupTo(const std::filesystem::path& target, const std::optional<core::Instant>& now = {}) const;

@@ -7,9 +7,9 @@ using core::Errc;
 using core::Result;
 namespace fs = std::filesystem;
 
-Result<VerifyReport> Book::verify(const std::function<bool(double)>& progress) const
+Result<VerifyReport> Book::verify(const std::function<bool(double)>& progress, std::string_view noted) const
 {
-    auto report = m_impl->reading([&] { return verifyBook(*m_impl->connection, progress); });
+    auto report = m_impl->reading([&] { return verifyBook(*m_impl->connection, progress, noted); });
     // A file that cannot even be read through is a finding, not a failure to look.
     if (!report && report.error().code == Errc::DamagedBook)
         return VerifyReport{.ok = false, .entries = 0, .head = {}, .firstBad = report.error().detail, .firstBadSeq = 0};

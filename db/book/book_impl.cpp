@@ -1,12 +1,56 @@
 #include "db/book/book_impl.h"
 
+#include "db/stores/record_tables.h"
+
+#include <fmt/format.h>
+
 namespace halfcell::db {
 
 Book::Impl::Impl(std::unique_ptr<Connection> opened)
-    : connection(std::move(opened)), journal(*connection), plant(*connection), visits(*connection), figures(*connection), latest(*connection),
-      drafts(*connection), shopNames(*connection), ruleSets(*connection), ruleAdoptions(*connection), remarks(*connection),
-      admission(*connection, plant, visits)
+    : connection(std::move(opened)), journal(*connection), standing(*connection), plant(*connection, standing),
+      visits(*connection, standing), figures(*connection), latest(*connection), drafts(*connection), shopNames(*connection),
+      ruleSets(*connection, &standing), ruleAdoptions(*connection), merges(*connection), variants(*connection), settlements(*connection),
+      remarks(*connection), admission(*connection, plant, visits)
 {
+}
+
+Book::Impl::~Impl() = default;
+
+struct Book::Impl::Writer {
+    std::vector<Slot> slots;
+    std::vector<std::string> names;
+    Slot entry{Slot::Kind::Integer};
+    std::unique_ptr<Statement> insert;
+};
+
+std::int64_t Book::Impl::appendAsWritten(std::string_view what, Described described, std::span<const ContentRow> rows,
+                                         const BookStamp& stamp)
+{
+    m_content.clear();
+    for (const ContentRow& row : rows)
+        m_content += row.text;
+    const std::int64_t entry = enter(what, std::move(described), stamp);
+    for (const ContentRow& row : rows) {
+        auto& writer = m_writers[row.table];
+        if (!writer) {
+            const RecordTable* table = recordTable(row.table);
+            if (table == nullptr)
+                throwError(core::Errc::DamagedBook, fmt::format("{} is no table of records", row.table), "verify both books");
+            writer = std::make_unique<Writer>();
+            writer->names = table->shape.names;
+            for (const Slot::Kind kind : table->shape.kinds)
+                writer->slots.emplace_back(kind);
+            SlotList uses;
+            for (Slot& slot : writer->slots)
+                uses.push_back(&slot);
+            uses.push_back(&writer->entry);
+            writer->insert = std::make_unique<Statement>(*connection, insertSql(row.table, writer->names), uses);
+        }
+        fillSlots(writer->slots, writer->names, row);
+        writer->entry.set(static_cast<long long>(entry));
+        writer->insert->run();
+    }
+    return entry;
 }
 
 bool Book::Impl::isAboutTheFile(core::Errc code)
@@ -17,10 +61,8 @@ bool Book::Impl::isAboutTheFile(core::Errc code)
     case core::Errc::NewerBook:
     case core::Errc::DamagedBook:
     case core::Errc::DiskFull:
-    case core::Errc::Locked:
-        return true;
-    default:
-        return false;
+    case core::Errc::Locked: return true;
+    default: return false;
     }
 }
 
@@ -53,7 +95,7 @@ void Book::Impl::append(const VisitPlan& plan, const BookStamp& stamp)
 
 void Book::Impl::append(const core::Correction& correction, std::string_view serial, const BookStamp& stamp)
 {
-    const auto seq = static_cast<std::int64_t>(visits.correctionsOf(correction.visit).size()) + 1;
+    const auto seq = visits.correctionCount(correction.visit) + 1;
     m_content.clear();
     visits.appendContent(m_content, seq, correction);
     Described described = describe(correction);
@@ -68,7 +110,8 @@ void Book::Impl::append(const core::RuleSet& rules, std::string_view why, const 
     const RuleSetRow set{.id = rules.id(), .text = rules.text(), .recorded = stamp.now};
     if (const auto stored = ruleSets.find(set)) {
         if (stored->text != set.text)
-            throwError(core::Errc::Conflict, "the book already holds other rules under " + set.id, "give the changed rule set a new version");
+            throwError(core::Errc::Conflict, "the book already holds other rules under " + set.id,
+                       "give the changed rule set a new version");
     } else {
         append(ruleSets, set, stamp);
     }

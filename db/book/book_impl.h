@@ -13,14 +13,18 @@
 #include "db/stores/plant_store.h"
 #include "db/stores/visit_store.h"
 
+#include <map>
+
 namespace halfcell::db {
 
 /// The open book: its connection and one store per concept, each with its statements prepared once.
 struct Book::Impl {
     explicit Impl(std::unique_ptr<Connection> opened);
+    ~Impl();
 
     std::unique_ptr<Connection> connection;
     Journal journal;
+    StandingRows standing;
     PlantStore plant;
     VisitStore visits;
     FigureStore figures;
@@ -29,6 +33,9 @@ struct Book::Impl {
     TableStore<ShopName> shopNames;
     TableStore<RuleSetRow> ruleSets;
     TableStore<RuleAdoptionRow> ruleAdoptions;
+    TableStore<MergeRow> merges;
+    TableStore<MergeVariant> variants;
+    TableStore<ClashSettlement> settlements;
     RemarkIndex remarks;
     Admission admission;
 
@@ -38,6 +45,7 @@ struct Book::Impl {
     {
         return located(guarded([&] {
             Transaction view(*connection, Transaction::Kind::Read);
+            standing.begin();
             return std::forward<Body>(body)();
         }));
     }
@@ -77,6 +85,9 @@ struct Book::Impl {
     void append(const core::Correction& correction, std::string_view serial, const BookStamp& stamp);
     void append(const core::RuleSet& rules, std::string_view why, const BookStamp& stamp);
 
+    /// Adds rows that are there as text (from another book); `rows` in the order of a content. Their entry's number.
+    std::int64_t appendAsWritten(std::string_view what, Described described, std::span<const ContentRow> rows, const BookStamp& stamp);
+
     [[nodiscard]] std::string metaValue(std::string_view key);
     void setMeta(std::string_view key, std::string_view value);
 
@@ -92,6 +103,8 @@ private:
     /// Writes the journal entry of the rows whose text is in m_content; its sequence number.
     std::int64_t enter(std::string_view what, Described described, const BookStamp& stamp);
 
+    struct Writer;  ///< a prepared INSERT of one table
+    std::map<std::string, std::unique_ptr<Writer>, std::less<>> m_writers;
     std::string m_content;
 };
 

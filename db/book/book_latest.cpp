@@ -64,7 +64,7 @@ Serials staleSerials(Book::Impl& d, std::int64_t through)
     for (const std::string& serial :
          texts(c, "SELECT DISTINCT new_value FROM corrections WHERE entry > :after AND table_name = 'visits' AND field = 'serial'", through))
         stale.insert(serial);
-    const std::string kindsForAll = "'site','point','model','lot','lot_event','standard','equipment','rule_adoption'";
+    const std::string kindsForAll = "'site','point','model','lot','lot_event','standard','equipment','rule_adoption','variant','settlement'";
     bool all = !texts(c, fmt::format("SELECT what FROM journal WHERE seq > :after AND what IN ({}) LIMIT 1", kindsForAll), through).empty();
     const auto held = [&](const char* table) {
         for (const std::string& point : texts(c, fmt::format("SELECT DISTINCT point FROM {} WHERE entry > :after", table), through)) {

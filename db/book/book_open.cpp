@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace halfcell::db {
 
 using core::Errc;
@@ -50,7 +52,7 @@ Result<Book> Book::create(const fs::path& file, const BookStamp& stamp)
         return inFile(impl.error(), file);
     auto filled = (*impl)->writing([&] {
         (*impl)->setMeta("created", core::formatInstant(stamp.now));
-        (*impl)->append(core::RuleSet::shipped(), "shipped with the program", stamp);
+        (*impl)->append(core::RuleSet::shipped(), kShippedWhy, stamp);
     });
     if (!filled) {
         impl->reset();
@@ -92,7 +94,8 @@ Result<BookInfo> Book::info() const
     return d.reading([&] {
         BookInfo info;
         Connection& c = *d.connection;
-        const auto names = d.shopNames.load();
+        auto names = d.shopNames.load();
+        std::ranges::stable_sort(names, {}, &ShopName::recorded);
         if (!names.empty())
             info.shop = names.back().shop;
         info.schema = static_cast<int>(c.userVersion());

@@ -14,6 +14,8 @@ namespace {
 
 Records loadEverything(Book::Impl& d, const std::optional<core::Instant>& asOf)
 {
+    if (asOf)
+        d.standing.lookAt(asOf);
     Records records;
     d.plant.loadSmall(records, asOf);
     records.visits = d.visits.loadAll(asOf);
@@ -34,27 +36,39 @@ Result<Records> Book::loadRecords(const core::Instant& asOf) const
     return m_impl->reading([&] { return loadEverything(*m_impl, asOf); });
 }
 
+namespace {
+
+Records loadOneSensor(Book::Impl& d, std::string_view serial, const std::optional<core::Instant>& asOf)
+{
+    if (asOf)
+        d.standing.lookAt(asOf);
+    Records records;
+    d.plant.loadSmall(records, asOf, serial);
+    records.visits = d.visits.ofSensor(serial, asOf);
+    for (const std::string& visit : d.visits.movedTo(serial)) {
+        const auto isHere = [&](const core::Visit& v) { return v.visit == visit; };
+        if (std::ranges::any_of(records.visits, isHere))
+            continue;
+        if (auto moved = d.visits.find(visit))
+            records.visits.push_back(std::move(*moved));
+    }
+    std::ranges::stable_sort(
+        records.visits, [](const core::Visit& a, const core::Visit& b) { return std::tie(a.when, a.visit) < std::tie(b.when, b.visit); });
+    records.legacy = d.plant.legacy.loadWhere("serial", serial);
+    records.corrections = d.visits.correctionsOfSensor(serial);
+    return records;
+}
+
+}  // namespace
+
 Result<Records> Book::loadSensorRecords(std::string_view serial) const
 {
-    Impl& d = *m_impl;
-    return d.reading([&] {
-        Records records;
-        d.plant.loadSmall(records, std::nullopt, serial);
-        records.visits = d.visits.ofSensor(serial, std::nullopt);
-        for (const std::string& visit : d.visits.movedTo(serial)) {
-            const auto isHere = [&](const core::Visit& v) { return v.visit == visit; };
-            if (std::ranges::any_of(records.visits, isHere))
-                continue;
-            if (auto moved = d.visits.find(visit))
-                records.visits.push_back(std::move(*moved));
-        }
-        std::ranges::stable_sort(records.visits, [](const core::Visit& a, const core::Visit& b) {
-            return std::tie(a.when, a.visit) < std::tie(b.when, b.visit);
-        });
-        records.legacy = d.plant.legacy.loadWhere("serial", serial);
-        records.corrections = d.visits.correctionsOfSensor(serial);
-        return records;
-    });
+    return m_impl->reading([&] { return loadOneSensor(*m_impl, serial, std::nullopt); });
+}
+
+Result<Records> Book::loadSensorRecords(std::string_view serial, const core::Instant& asOf) const
+{
+    return m_impl->reading([&] { return loadOneSensor(*m_impl, serial, asOf); });
 }
 
 Result<Records> Book::loadReference() const
@@ -99,13 +113,15 @@ Result<core::RuleSet> Book::rulesAt(const core::Instant& asOf) const
 {
     Impl& d = *m_impl;
     return d.reading([&]() -> core::RuleSet {
-        const auto adoptions = d.ruleAdoptions.load();
+        auto adoptions = d.ruleAdoptions.load();
         if (adoptions.empty())
             return core::RuleSet::shipped();
-        // Before the first adoption the first set counts: nothing older is known.
+        std::ranges::stable_sort(adoptions, {}, &RuleAdoptionRow::adopted);
+        // Before the first adoption the first set counts: nothing older is known. Later on, what a new book takes into force
+        // by itself counts for nothing: a merged book may have been started long after this one.
         const RuleAdoptionRow* inForce = &adoptions.front();
         for (const RuleAdoptionRow& adoption : adoptions)
-            if (adoption.adopted <= asOf && !(adoption.adopted < inForce->adopted))
+            if (adoption.adopted <= asOf && adoption.recorded <= asOf && adoption.why != kShippedWhy)
                 inForce = &adoption;
         RuleSetRow like;
         like.id = inForce->id;

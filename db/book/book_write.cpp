@@ -111,8 +111,9 @@ Result<void> Book::correct(const core::Correction& offered, const BookStamp& sta
         if (!visit)
             throwField(Errc::NotFound, "visit", fmt::format("there is no visit \"{}\"", correction.visit), "check its key");
         const std::string serial = visit->serial;
+        // One that no longer fits (two books corrected the same field) changes nothing, as in every view of the records.
         for (const core::Correction& earlier : d.visits.correctionsOf(correction.visit))
-            orThrow(core::applyCorrection(*visit, earlier));
+            (void)core::applyCorrection(*visit, earlier);
         orThrow(core::applyCorrection(*visit, correction));
         if (!d.admission.knowsSensor(visit->serial))
             throwField(Errc::NotFound, "new", fmt::format("the serial \"{}\" is not known", visit->serial), "check it, or add the sensor first");
@@ -175,7 +176,7 @@ Result<WriteCount> Book::add(const core::Records& offered, const BookStamp& stam
             bool there = false;
             for (const core::Correction& earlier : d.visits.correctionsOf(correction.visit)) {
                 there = there || earlier == correction;
-                orThrow(core::applyCorrection(*visit, earlier));
+                (void)core::applyCorrection(*visit, earlier);
             }
             if (there) {
                 ++count.unchanged;

@@ -124,4 +124,17 @@ Described describe(const RuleAdoptionRow& row)
     return {row.id, {}, row.why ? fmt::format("rules {} adopted: {}", row.id, *row.why) : fmt::format("rules {} adopted", row.id)};
 }
 
+Described describe(const MergeRow& row)
+{
+    return {row.book, {}, fmt::format("merged {}: {} taken, {} known already, {} clashes", row.book, row.taken, row.unchanged, row.clashes)};
+}
+Described describe(const MergeVariant& row)
+{
+    return {row.clash.substr(0, 12), {}, fmt::format("kept beside the row that stands: content {} of {}", row.digest.substr(0, 12), row.rowKey)};
+}
+Described describe(const ClashSettlement& row)
+{
+    return {row.clash.substr(0, 12), {}, fmt::format("clash {} settled: {}", row.clash.substr(0, 12), row.why)};
+}
+
 }  // namespace halfcell::db

@@ -32,5 +32,8 @@ struct Described {
 [[nodiscard]] Described describe(const ShopName& row);
 [[nodiscard]] Described describe(const RuleSetRow& row);
 [[nodiscard]] Described describe(const RuleAdoptionRow& row);
+[[nodiscard]] Described describe(const MergeRow& row);
+[[nodiscard]] Described describe(const MergeVariant& row);
+[[nodiscard]] Described describe(const ClashSettlement& row);
 
 }  // namespace halfcell::db

@@ -1,96 +1,43 @@
 #include "db/book/verifier.h"
 
+#include "db/connection/guarded.h"
 #include "db/journal/journal.h"
-#include "db/stores/child_store.h"
+#include "db/stores/record_tables.h"
+#include "db/stores/row_cursor.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <limits>
 
 namespace halfcell::db {
 
 namespace {
 
-/// A table read row by row in an order, as slots.
-class RowCursor {
-public:
-    RowCursor(Connection& connection, TableShape shape, std::size_t keys)
-        : m_shape(std::move(shape)), m_keys(keys)
-    {
-        for (const Slot::Kind kind : m_shape.kinds)
-            m_slots.emplace_back(kind);
-        m_slots.emplace_back(Slot::Kind::Integer);  // entry
-        SlotList intos;
-        for (Slot& slot : m_slots)
-            intos.push_back(&slot);
-        m_query = std::make_unique<Statement>(
-            connection, fmt::format("SELECT {}, entry FROM {} ORDER BY {}", joinNames(m_shape.names), m_shape.table, m_shape.order), SlotList{},
-            intos);
-        m_row = m_query->first();
-    }
-
-    [[nodiscard]] bool hasRow() const { return m_row; }
-    void next() { m_row = m_query->next(); }
-    [[nodiscard]] std::int64_t entry() const { return m_slots.back().integer; }
-    [[nodiscard]] const std::string& key() const { return m_slots.front().text; }
-    [[nodiscard]] const TableShape& shape() const { return m_shape; }
-    void content(std::string& out) const
-    {
-        const std::span<const Slot> slots = std::span(m_slots).first(m_shape.names.size());
-        const std::span<const std::string> names(m_shape.names);
-        if (m_keys == 0) {
-            appendContent(out, m_shape.table, slots, names);
-            return;
-        }
-        appendContent(out, m_shape.table, slots.first(m_keys), names.first(m_keys));
-        appendContent(out, {}, slots.subspan(m_keys), names.subspan(m_keys));
-    }
-
-private:
-    TableShape m_shape;
-    std::size_t m_keys;
-    std::vector<Slot> m_slots;
-    std::unique_ptr<Statement> m_query;
-    bool m_row = false;
-};
-
 struct Entry {
-    std::string content;   ///< hex
-    std::string about;     ///< "visit v1 (entry 7, 2026-03-02, T1)"
+    std::string content;  ///< hex
+    std::string about;    ///< "visit v1 (entry 7, 2026-03-02, T1)"
     std::string what;
     bool seen = false;
 };
 
 class Verifier {
 public:
-    Verifier(Connection& connection, const std::function<bool(double)>& progress) : m_connection(connection), m_progress(progress) {}
+    Verifier(Connection& connection, const std::function<bool(double)>& progress, std::string_view noted)
+        : m_connection(connection), m_progress(progress)
+    {
+        readNoted(noted);
+    }
 
     VerifyReport run()
     {
         m_total = static_cast<double>(m_connection.number("SELECT count(*) FROM journal") * 2 + 1);
         chain();
-        alone<core::Site>();
-        alone<core::Point>();
-        alone<core::Model>();
-        alone<core::Sensor>();
-        alone<core::Placement>();
-        alone<PlacementEnd>();
-        alone<core::PartRecord>();
-        alone<PartEnd>();
-        alone<core::Lot>();
-        alone<LotEvent>();
-        alone<core::StandardRow>();
-        alone<core::Equipment>();
-        alone<core::Person>();
-        alone<core::Hold>();
-        alone<HoldEnd>();
-        alone<core::Legacy>();
-        alone<ShopName>();
-        alone<RuleSetRow>();
-        alone<RuleAdoptionRow>();
-        rows(RowCursor(m_connection, ChildStore<core::Correction>::shape(), 2));
+        for (const RecordTable& table : recordTables())
+            if (!table.ofVisit)
+                rows(RowCursor(m_connection, table.shape, table.keys));
         visits();
         unknownTables();
         for (std::size_t i = 0; i < m_entries.size(); ++i)
@@ -120,8 +67,51 @@ private:
         }
     }
 
+    void readNoted(std::string_view noted)
+    {
+        if (noted.empty())
+            return;
+        if (const std::size_t colon = noted.find(':'); colon != std::string_view::npos) {
+            const auto [end, error] = std::from_chars(noted.data(), noted.data() + colon, m_notedEntry);
+            if (error != std::errc() || end != noted.data() + colon || m_notedEntry < 1)
+                refuseNoted(noted);
+            m_notedHash = noted.substr(colon + 1);
+        } else {
+            m_notedHash = noted;
+        }
+        constexpr std::size_t kLeastDigits = 12;
+        const bool hexadecimal = m_notedHash.find_first_not_of("0123456789abcdef") == std::string::npos;
+        if (m_notedHash.size() < kLeastDigits || m_notedHash.size() > 64 || !hexadecimal)
+            refuseNoted(noted);
+    }
+    [[noreturn]] static void refuseNoted(std::string_view noted)
+    {
+        throw Thrown(core::Error{.code = core::Errc::BadInput,
+                                 .detail = fmt::format("\"{}\" is no head", noted.substr(0, 80)),
+                                 .field = "--head",
+                                 .remedy = "give the hash as it was printed, at least its first 12 digits, or ENTRY:HASH"});
+    }
+    /// A head that was noted must be that of an entry.
+    void compareNoted(bool found)
+    {
+        if (m_notedHash.empty() || found)
+            return;
+        const std::int64_t last = static_cast<std::int64_t>(m_entries.size());
+        const std::string head = m_notedHash.substr(0, 12);
+        if (m_notedEntry > last)
+            bad(last + 1, fmt::format("entry {} is missing: the journal ends before entry {}, whose head {} was noted", last + 1,
+                                      m_notedEntry, head));
+        else if (m_notedEntry > 0)
+            bad(m_notedEntry,
+                fmt::format("entry {} is not the one whose head {} was noted: entries up to it were changed", m_notedEntry, head));
+        else
+            bad(last + 1,
+                fmt::format("no entry has the noted head {}: the journal was cut off after entry {} or written anew", head, last));
+    }
+
     void chain()
     {
+        bool found = false;
         Journal journal(m_connection);
         std::string before;
         bool broken = false;
@@ -138,6 +128,7 @@ private:
                 broken = true;
             }
             before = row.hash;
+            found = found || (!m_notedHash.empty() && row.hash.starts_with(m_notedHash) && (m_notedEntry == 0 || m_notedEntry == row.seq));
             // Entries are found by number; a gap keeps its places so that later rows are still matched.
             while (static_cast<std::int64_t>(m_entries.size()) + 1 < row.seq && m_entries.size() < kMostGaps)
                 m_entries.push_back({.content = {}, .about = "a missing entry", .what = {}, .seen = true});
@@ -147,6 +138,7 @@ private:
         });
         m_report.entries = static_cast<std::int64_t>(m_entries.size());
         m_report.head = before;
+        compareNoted(found);
     }
 
     /// Compares one record's text with what its entry promised.
@@ -155,21 +147,18 @@ private:
     {
         step();
         if (entry < 1 || entry > static_cast<std::int64_t>(m_entries.size())) {
-            bad(std::max<std::int64_t>(entry, 0), fmt::format("a row of {} ({}) stands in the book without an entry in the journal", table, key));
+            bad(std::max<std::int64_t>(entry, 0),
+                fmt::format("a row of {} ({}) stands in the book without an entry in the journal", table, key));
             return;
         }
         Entry& e = m_entries[static_cast<std::size_t>(entry) - 1];
-        const bool fits = std::ranges::find(whats, std::string_view(e.what)) != whats.end() && !e.seen && hex(m_sha.digest(content)) == e.content;
+        const bool fits =
+            std::ranges::find(whats, std::string_view(e.what)) != whats.end() && !e.seen && hex(m_sha.digest(content)) == e.content;
         if (!fits)
             bad(entry, fmt::format("{}: what stands in {} ({}) is not what was written", e.about, table, key));
         e.seen = true;
     }
 
-    template <class Row>
-    void alone()
-    {
-        rows(RowCursor(m_connection, tableShape<Row>(), 0));
-    }
     void rows(RowCursor cursor)
     {
         const std::array<std::string_view, 1> whats = {cursor.shape().what};
@@ -185,12 +174,9 @@ private:
     void visits()
     {
         std::vector<RowCursor> tables;
-        tables.emplace_back(m_connection, tableShape<VisitRow>(), 0);
-        tables.emplace_back(m_connection, tableShape<VisitHead>(), 0);
-        tables.emplace_back(m_connection, ChildStore<core::Reading>::shape(), 2);
-        tables.emplace_back(m_connection, ChildStore<core::Grab>::shape(), 2);
-        tables.emplace_back(m_connection, ChildStore<core::Check>::shape(), 2);
-        tables.emplace_back(m_connection, ChildStore<core::Action>::shape(), 2);
+        for (const RecordTable& table : recordTables())
+            if (table.ofVisit)
+                tables.emplace_back(m_connection, table.shape, table.keys);
         constexpr std::array<std::string_view, 3> kWhats = {"visit", "visit_head", "visit_rows"};
         std::vector<std::pair<std::int64_t, std::string>> texts;
         for (;;) {
@@ -220,34 +206,33 @@ private:
         Slot name(Slot::Kind::Text);
         std::vector<std::string> names;
         {
-            Statement query(m_connection,
-                            "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c ON c.name = 'entry' WHERE m.type = 'table' "
-                            "ORDER BY m.name",
-                            {}, {&name});
+            Statement query(
+                m_connection,
+                "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c ON c.name = 'entry' WHERE m.type = 'table' "
+                "ORDER BY m.name",
+                {}, {&name});
             for (bool row = query.first(); row; row = query.next())
                 names.push_back(name.text);
         }
-        constexpr std::array kWritten = {"sites",      "points",    "models",   "sensors",       "placements", "placement_ends", "parts",
-                                         "part_ends",  "lots",      "lot_events", "standards",   "equipment",  "people",         "holds",
-                                         "hold_ends",  "legacy",    "shop_names", "rule_sets",   "rule_adoptions", "corrections", "visits",
-                                         "visit_heads", "readings", "grabs",    "checks",        "actions"};
         for (const std::string& table : names)
-            if (std::ranges::find(kWritten, table) == kWritten.end() &&
-                m_connection.number(fmt::format("SELECT count(*) FROM {}", table)) > 0)
+            if (recordTable(table) == nullptr && m_connection.number(fmt::format("SELECT count(*) FROM {}", table)) > 0)
                 bad(std::numeric_limits<std::int64_t>::max(), fmt::format("{} holds rows that this program did not write", table));
     }
 
     void structure()
     {
-        const std::string result = m_connection.text("PRAGMA quick_check(1)");
-        if (result != "ok")
-            bad(std::numeric_limits<std::int64_t>::max(), "the file itself is damaged: " + result);
+        // Every page, and the one index that records are found by.
+        for (const char* check : {"PRAGMA quick_check(1)", "PRAGMA integrity_check(visits)"})
+            if (const std::string result = m_connection.text(check); result != "ok")
+                bad(std::numeric_limits<std::int64_t>::max(), "the file itself is damaged: " + result);
     }
 
     static constexpr std::size_t kMostGaps = 100'000'000;
     Connection& m_connection;
     const std::function<bool(double)>& m_progress;
     Sha256 m_sha;
+    std::string m_notedHash;
+    std::int64_t m_notedEntry = 0;
     std::vector<Entry> m_entries;
     VerifyReport m_report;
     double m_done = 0.0, m_total = 1.0;
@@ -256,9 +241,9 @@ private:
 
 }  // namespace
 
-VerifyReport verifyBook(Connection& connection, const std::function<bool(double)>& progress)
+VerifyReport verifyBook(Connection& connection, const std::function<bool(double)>& progress, std::string_view noted)
 {
-    return Verifier(connection, progress).run();
+    return Verifier(connection, progress, noted).run();
 }
 
 }  // namespace halfcell::db

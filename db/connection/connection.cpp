@@ -23,26 +23,31 @@ namespace {
 Error errorOfCode(int code, const std::string& message)
 {
     switch (code & 0xFF) {
-    case SQLITE_FULL:
-        return {.code = Errc::DiskFull, .detail = "no room left on the device", .remedy = "free some space and try again"};
+    case SQLITE_FULL: return {.code = Errc::DiskFull, .detail = "no room left on the device", .remedy = "free some space and try again"};
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
         return {.code = Errc::Locked, .detail = "another program holds the book", .remedy = "wait for it to finish and try again"};
     case SQLITE_CORRUPT:
         return {.code = Errc::DamagedBook, .detail = "the file is damaged: " + message, .remedy = "go back to the last good backup"};
     case SQLITE_NOTADB:
-        return {.code = Errc::CannotRead, .detail = "the file is not a Halfcell book", .remedy = "choose a book, or import the file as a table"};
+        return {.code = Errc::CannotRead,
+                .detail = "the file is not a Halfcell book",
+                .remedy = "choose a book, or import the file as a table"};
     case SQLITE_READONLY:
     case SQLITE_PERM:
-        return {.code = Errc::CannotWrite, .detail = "the book can't be written: " + message, .remedy = "check the rights of the file and its folder"};
+        return {.code = Errc::CannotWrite,
+                .detail = "the book can't be written: " + message,
+                .remedy = "check the rights of the file and its folder"};
     case SQLITE_CANTOPEN:
-        return {.code = Errc::CannotRead, .detail = "the book can't be opened", .remedy = "check that the file and its folder can be read and written"};
+        return {.code = Errc::CannotRead,
+                .detail = "the book can't be opened",
+                .remedy = "check that the file and its folder can be read and written"};
     case SQLITE_IOERR:
-        return {.code = Errc::CannotWrite, .detail = "the device failed: " + message, .remedy = "check the device and the connection to it"};
+        return {
+            .code = Errc::CannotWrite, .detail = "the device failed: " + message, .remedy = "check the device and the connection to it"};
     case SQLITE_CONSTRAINT:
         return {.code = Errc::Conflict, .detail = message, .remedy = "records are only ever added; write a correction instead"};
-    default:
-        return {.code = Errc::Internal, .detail = message, .remedy = {}};
+    default: return {.code = Errc::Internal, .detail = message, .remedy = {}};
     }
 }
 
@@ -54,8 +59,10 @@ const char* unsafeFileSystem(const fs::path& file)
         const char* name;
     };
     // Magic numbers of statfs(2).
-    constexpr std::array kUnsafe = {Kind{0x6969, "NFS"},      Kind{0x517B, "SMB"},     Kind{0xFF534D42, "CIFS"}, Kind{0xFE534D42, "SMB2"},
-                                    Kind{0x564C, "NCP"},      Kind{0x5346414F, "AFS"}, Kind{0x73757245, "Coda"}, Kind{0x65735546, "FUSE"},
+    constexpr std::array kUnsafe = {Kind{0x6969, "NFS"},      Kind{0x517B, "SMB"},
+                                    Kind{0xFF534D42, "CIFS"}, Kind{0xFE534D42, "SMB2"},
+                                    Kind{0x564C, "NCP"},      Kind{0x5346414F, "AFS"},
+                                    Kind{0x73757245, "Coda"}, Kind{0x65735546, "FUSE"},
                                     Kind{0x01021997, "9P"},   Kind{0x786F4256, "shared folder"}};
     struct statfs info {};
     if (::statfs(file.parent_path().c_str(), &info) != 0)
@@ -210,6 +217,20 @@ void Connection::setUserVersion(std::int64_t version)
     run(fmt::format("PRAGMA user_version = {}", version));
 }
 
+bool Connection::movedAway()
+{
+    int moved = 0;
+    const int code = sqlite_api::sqlite3_file_control(raw(m_session), "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    return code == SQLITE_OK && moved != 0;
+}
+
+void Connection::mustBeInPlace()
+{
+    if (movedAway())
+        throwError(Errc::CannotWrite, "the book's file was moved, replaced or deleted while it was open",
+                   "put it back, or close the book and open it from where it is now");
+}
+
 void Connection::copyTo(const fs::path& target)
 {
     std::error_code ec;
@@ -241,6 +262,7 @@ void Connection::copyTo(const fs::path& target)
 
 Transaction::Transaction(Connection& connection, Kind kind) : m_connection(connection)
 {
+    m_connection.mustBeInPlace();
     m_connection.run(kind == Kind::Write ? "BEGIN IMMEDIATE" : "BEGIN");
 }
 
@@ -258,6 +280,8 @@ void Transaction::commit()
 {
     m_connection.run("COMMIT");
     m_open = false;
+    // Taken away meanwhile: nobody is told that it was kept.
+    m_connection.mustBeInPlace();
 }
 
 }  // namespace halfcell::db

@@ -55,6 +55,11 @@ public:
     [[nodiscard]] std::int64_t userVersion();
     void setUserVersion(std::int64_t version);
 
+    /// Whether the file was moved, replaced or deleted since it was opened: what is written now would be in no book.
+    [[nodiscard]] bool movedAway();
+    /// Throws Errc::CannotWrite if it was.
+    void mustBeInPlace();
+
     /// A consistent copy of the book in a new, compact file that is on disk when this returns.
     void copyTo(const std::filesystem::path& target);
 
@@ -69,7 +74,8 @@ private:
 };
 
 /// A transaction that rolls back unless it is committed. Read gives one consistent view over several statements; Write
-/// takes the writer's place at once (BEGIN IMMEDIATE), so that what it read is still true when it writes.
+/// takes the writer's place at once (BEGIN IMMEDIATE), so that what it read is still true when it writes. Both refuse a book
+/// whose file was taken away while it was open (Errc::CannotWrite).
 class Transaction {
 public:
     enum class Kind { Read, Write };

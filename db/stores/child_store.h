@@ -53,6 +53,42 @@ public:
             m_out.read(rows.emplace_back());
         return rows;
     }
+    /// The rows of one visit by place, each with its place, its journal entry and its canonical text.
+    struct Written {
+        std::int64_t seq = 0, entry = 0;
+        std::string text;
+    };
+    std::vector<Written> writtenOf(std::string_view visit)
+    {
+        Slot seq(Slot::Kind::Integer), entry(Slot::Kind::Integer);
+        m_visit.set(visit);
+        SlotList intos = m_out.list();
+        intos.push_back(&seq);
+        intos.push_back(&entry);
+        Statement query(m_connection,
+                        fmt::format("SELECT {}, seq, entry FROM {} WHERE visit = :visit ORDER BY seq", joinNames(m_out.names()), Map::kTable),
+                        SlotList{&m_visit}, intos);
+        std::vector<Written> rows;
+        for (bool row = query.first(); row; row = query.next()) {
+            Written& w = rows.emplace_back();
+            w.seq = seq.integer;
+            w.entry = entry.integer;
+            m_inKey[0].set(visit);
+            m_inKey[1].set(seq.integer);
+            db::appendContent(w.text, Map::kTable, m_inKey, keyNames());
+            db::appendContent(w.text, {}, m_out.slots(), m_out.names());
+        }
+        return rows;
+    }
+    /// A row read back from its canonical text.
+    Row fromContent(const ContentRow& content)
+    {
+        fillSlots(m_out.slots(), m_out.names(), content);
+        Row row;
+        m_out.read(row);
+        return row;
+    }
+
     /// The rows of a sensor's visits in the order of time, visit, place; `take(visit, row)`.
     template <class Take>
     void ofSensor(std::string_view serial, Take&& take)

@@ -4,6 +4,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 /// Rows the book keeps beside those of the public tables. An end that comes later is a row of its own, since the row it
 /// ends is never changed; the public table shows both as one row.
@@ -57,10 +58,34 @@ struct RuleSetRow {
     std::string id, text;
     core::Instant recorded;
 };
+/// Why a new book has the shipped rules in force.
+inline constexpr const char* kShippedWhy = "shipped with the program";
 struct RuleAdoptionRow {
     std::string id;
     core::Instant adopted;
     core::Text person, why;
+    core::Instant recorded;
+};
+
+/// That this book took in the rows of another: an event of this file alone, not carried on by further merging.
+struct MergeRow {
+    std::string book;
+    core::Instant merged;
+    int taken = 0, unchanged = 0, clashes = 0;
+    core::Text person;
+    core::Instant recorded;
+};
+/// One content of a row that books hold with different content; see standing_rows.h.
+struct MergeVariant {
+    std::string clash, digest;   ///< hex SHA-256 of the row's key and of the content
+    std::string rowKey, content;
+    core::Instant found, recorded;   ///< recorded: when the content says that the row was recorded
+};
+struct ClashSettlement {
+    std::string clash;
+    std::vector<std::string> seen;   ///< digests known when it was settled
+    core::Text content;
+    std::string person, why;
     core::Instant recorded;
 };
 

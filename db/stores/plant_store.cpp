@@ -60,9 +60,10 @@ void endAll(std::vector<Row>& rows, const std::vector<End>& ends, const std::opt
 
 }  // namespace
 
-PlantStore::PlantStore(Connection& c)
-    : sites(c), points(c), models(c), sensors(c), placements(c), placementEnds(c), parts(c), partEnds(c), lots(c), lotEvents(c), standards(c),
-      equipment(c), people(c), holds(c), holdEnds(c), legacy(c)
+PlantStore::PlantStore(Connection& c, StandingRows& s)
+    : standing(s), sites(c, &s), points(c, &s), models(c, &s), sensors(c, &s), placements(c, &s), placementEnds(c, &s), parts(c, &s),
+      partEnds(c, &s), lots(c, &s), lotEvents(c, &s), standards(c, &s), equipment(c, &s), people(c, &s), holds(c, &s), holdEnds(c, &s),
+      legacy(c, &s)
 {
 }
 

@@ -6,7 +6,10 @@ namespace halfcell::db {
 
 /// The tables of rows that stand alone, and their later ends. One thread with its connection.
 struct PlantStore {
-    explicit PlantStore(Connection& connection);
+    PlantStore(Connection& connection, StandingRows& standing);
+
+    /// Which content of a row counts where books differ; to be begun with every transaction.
+    StandingRows& standing;
 
     TableStore<core::Site> sites;
     TableStore<core::Point> points;

@@ -32,6 +32,7 @@ struct TableMap;
 /// The columns of a table, without rows: what checking and copying need.
 struct TableShape {
     std::string table, what, order;
+    std::string keys;   ///< column names, separated by blanks; "entry" alone: nothing but its entry makes a row the same row
     std::vector<std::string> names;
     std::vector<Slot::Kind> kinds;
 };
@@ -181,6 +182,7 @@ TableShape tableShape(std::span<const std::pair<std::string_view, Slot::Kind>> k
     shape.table = TableMap<Row>::kTable;
     shape.what = TableMap<Row>::kWhat;
     shape.order = TableMap<Row>::kOrder;
+    shape.keys = TableMap<Row>::kKeys;
     for (const auto& [name, kind] : keys) {
         shape.names.emplace_back(name);
         shape.kinds.push_back(kind);

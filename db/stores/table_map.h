@@ -329,4 +329,37 @@ struct TableMap<core::Correction> {
     }
 };
 
+template <>
+struct TableMap<MergeRow> {
+    using Row = MergeRow;
+    static constexpr std::string_view kTable = "merges", kWhat = "merge", kKeys = "entry", kOrder = "entry";
+    static constexpr auto fields()
+    {
+        return std::tuple(Field{"book", &Row::book}, Field{"merged", &Row::merged}, Field{"taken", &Row::taken}, Field{"unchanged",
+                          &Row::unchanged}, Field{"clashes", &Row::clashes}, Field{"person", &Row::person}, Field{"recorded", &Row::recorded});
+    }
+};
+
+template <>
+struct TableMap<MergeVariant> {
+    using Row = MergeVariant;
+    static constexpr std::string_view kTable = "merge_variants", kWhat = "variant", kKeys = "clash digest", kOrder = "clash, digest";
+    static constexpr auto fields()
+    {
+        return std::tuple(Field{"clash", &Row::clash}, Field{"digest", &Row::digest}, Field{"row_key", &Row::rowKey}, Field{"content",
+                          &Row::content}, Field{"found", &Row::found}, Field{"recorded", &Row::recorded});
+    }
+};
+
+template <>
+struct TableMap<ClashSettlement> {
+    using Row = ClashSettlement;
+    static constexpr std::string_view kTable = "clash_settlements", kWhat = "settlement", kKeys = "clash entry", kOrder = "clash, entry";
+    static constexpr auto fields()
+    {
+        return std::tuple(Field{"clash", &Row::clash}, Field{"seen", &Row::seen}, Field{"content", &Row::content}, Field{"person", &Row::person},
+                          Field{"why", &Row::why}, Field{"recorded", &Row::recorded});
+    }
+};
+
 }  // namespace halfcell::db

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "db/stores/content_text.h"
+#include "db/stores/standing_rows.h"
 #include "db/stores/table_map.h"
 
 #include <fmt/format.h>
@@ -40,13 +42,14 @@ namespace halfcell::db {
     return sql + ")";
 }
 
-/// The records of one table whose rows stand alone. Throws like everything inside db; one thread with its connection.
+/// The records of one table whose rows stand alone. Where merged books hold a row with several contents, what is read is
+/// the one that counts (`standing`). Throws like everything inside db; one thread with its connection.
 template <class Row>
 class TableStore {
     using Map = TableMap<Row>;
 
 public:
-    explicit TableStore(Connection& connection) : m_connection(connection) {}
+    explicit TableStore(Connection& connection, const StandingRows* standing = nullptr) : m_connection(connection), m_standing(standing) {}
 
     /// The row's canonical text, for its hash.
     void appendContent(std::string& out, const Row& row)
@@ -83,7 +86,7 @@ public:
         if (!m_find->one())
             return std::nullopt;
         std::optional<Row> row(std::in_place);
-        m_out.read(*row);
+        read(*row);
         return row;
     }
     /// All rows in canonical order.
@@ -102,12 +105,26 @@ private:
         std::vector<Row> rows;
         Statement query(m_connection, fmt::format("SELECT {} FROM {} {}", joinNames(m_out.names()), Map::kTable, rest), uses, m_out.list());
         for (bool row = query.first(); row; row = query.next())
-            m_out.read(rows.emplace_back());
+            read(rows.emplace_back());
         return rows;
+    }
+    /// The row in m_out, or what counts instead of it.
+    void read(Row& row)
+    {
+        if (m_standing != nullptr && m_standing->touches(Map::kTable)) {
+            const std::string key = rowKeyOf(Map::kTable, Map::kKeys, m_out.slots(), m_out.names());
+            if (const std::string* content = m_standing->find(Map::kTable, key)) {
+                fillSlots(m_instead.slots(), m_instead.names(), parseContent(*content).front());
+                m_instead.read(row);
+                return;
+            }
+        }
+        m_out.read(row);
     }
 
     Connection& m_connection;
-    RowSlots<Row> m_in, m_out;
+    const StandingRows* m_standing;
+    RowSlots<Row> m_in, m_out, m_instead;
     Slot m_entry{Slot::Kind::Integer};
     std::unique_ptr<Statement> m_insert, m_find;
 };
@@ -133,5 +150,8 @@ extern template class TableStore<VisitHead>;
 extern template class TableStore<ShopName>;
 extern template class TableStore<RuleSetRow>;
 extern template class TableStore<RuleAdoptionRow>;
+extern template class TableStore<MergeRow>;
+extern template class TableStore<MergeVariant>;
+extern template class TableStore<ClashSettlement>;
 
 }  // namespace halfcell::db

@@ -10,5 +10,8 @@ template class TableStore<VisitHead>;
 template class TableStore<ShopName>;
 template class TableStore<RuleSetRow>;
 template class TableStore<RuleAdoptionRow>;
+template class TableStore<MergeRow>;
+template class TableStore<MergeVariant>;
+template class TableStore<ClashSettlement>;
 
 }  // namespace halfcell::db

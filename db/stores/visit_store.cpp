@@ -1,8 +1,11 @@
 #include "db/stores/visit_store.h"
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <numeric>
+#include <tuple>
+#include <unordered_map>
 
 namespace halfcell::db {
 
@@ -41,9 +44,9 @@ auto dealTo(std::vector<VisitRow>& visits, std::vector<Row> Visit::*rows)
 
 }  // namespace
 
-VisitStore::VisitStore(Connection& connection)
-    : m_connection(connection), m_visits(connection), m_heads(connection), m_readings(connection), m_grabs(connection), m_checks(connection),
-      m_actions(connection), m_corrections(connection)
+VisitStore::VisitStore(Connection& connection, const StandingRows& standing)
+    : m_connection(connection), m_standing(standing), m_visits(connection), m_heads(connection, &standing), m_readings(connection),
+      m_grabs(connection), m_checks(connection), m_actions(connection), m_corrections(connection)
 {
 }
 
@@ -79,21 +82,32 @@ void VisitStore::insert(const VisitRow& visit, const VisitParts& parts, std::int
     add(m_actions, visit.actions, parts.actions);
 }
 
+void VisitStore::applyOwnRow(VisitRow& visit, const std::optional<core::Instant>& asOf)
+{
+    if (visit.stated)
+        return;
+    VisitHead like;
+    like.visit = visit.visit;
+    if (const auto head = m_heads.find(like); head && !(asOf && *asOf < head->recorded)) {
+        applyHead(visit, *head);
+        visit.stated = true;
+    }
+}
+
 std::optional<VisitRow> VisitStore::find(std::string_view visit)
 {
+    if (m_standing.visits().contains(visit)) {
+        auto found = assembled(visit);
+        if (found)
+            applyOwnRow(*found, std::nullopt);
+        return found;
+    }
     VisitRow like;
     like.visit = visit;
     auto found = m_visits.find(like);
     if (!found)
         return found;
-    if (!found->stated) {
-        VisitHead headLike;
-        headLike.visit = visit;
-        if (const auto head = m_heads.find(headLike)) {
-            applyHead(*found, *head);
-            found->stated = true;
-        }
-    }
+    applyOwnRow(*found, std::nullopt);
     found->readings = m_readings.ofVisit(visit);
     found->grabs = m_grabs.ofVisit(visit);
     found->checks = m_checks.ofVisit(visit);
@@ -101,18 +115,104 @@ std::optional<VisitRow> VisitStore::find(std::string_view visit)
     return found;
 }
 
+std::string VisitStore::ownContent(std::string_view visit)
+{
+    VisitRow like;
+    like.visit = visit;
+    const auto own = m_visits.find(like);
+    std::string text;
+    if (!own)
+        return text;
+    m_visits.appendContent(text, *own);
+    Slot key(Slot::Kind::Text), entry(Slot::Kind::Integer);
+    key.set(visit);
+    Statement(m_connection, "SELECT entry FROM visits WHERE visit = :visit", {&key}, {&entry}).one();
+    const auto add = [&](auto& store) {
+        for (const auto& row : store.writtenOf(visit))
+            if (row.entry == entry.integer)
+                text += row.text;
+    };
+    add(m_readings);
+    add(m_grabs);
+    add(m_checks);
+    add(m_actions);
+    return text;
+}
+
+std::optional<VisitRow> VisitStore::assembled(std::string_view visit, const std::string* own)
+{
+    std::string key;
+    {
+        VisitRow like;
+        like.visit = visit;
+        m_in.fill(like);
+        key = rowKeyOf("visits", "visit", m_in.slots(), m_in.names());
+    }
+    std::string text = own != nullptr ? *own : std::string();
+    if (own == nullptr) {
+        const std::string* counts = m_standing.find("visits", key);
+        text = counts != nullptr ? *counts : ownContent(visit);
+    }
+    if (text.empty())
+        return std::nullopt;
+    const std::vector<ContentRow> first = parseContent(text);
+    fillSlots(m_in.slots(), m_in.names(), first.front());
+    VisitRow result;
+    m_in.read(result);
+
+    Slot name(Slot::Kind::Text), entry(Slot::Kind::Integer);
+    name.set(visit);
+    Statement(m_connection, "SELECT entry FROM visits WHERE visit = :visit", {&name}, {&entry}).one();
+    // The rows written with the visit, then those added later: what the tables hold, and what is kept beside them because
+    // its place was taken. Later rows go by place, those of one place by their text.
+    const auto rows = [&](auto& store, auto& list, std::string_view table) {
+        std::vector<std::string_view> there;
+        for (const ContentRow& row : first)
+            if (row.table == table) {
+                list.push_back(store.fromContent(row));
+                there.emplace_back(row.text);
+            }
+        std::map<std::string, std::string> later;  // row key, text
+        std::vector<std::tuple<long long, std::string>> order;
+        for (const auto& row : store.writtenOf(visit))
+            if (row.entry != entry.integer)
+                later.emplace(rowKeyOf(parseContent(row.text).front(), "visit seq"), row.text);
+        if (const auto* kept = m_standing.of(table))
+            for (const auto& [rowKey, content] : *kept)
+                if (*parseContent(rowKey).front().value("visit") == visit)
+                    later.insert_or_assign(rowKey, content);
+        for (const auto& [rowKey, content] : later) {
+            Slot seq(Slot::Kind::Integer);
+            const std::string column = "seq";
+            fillSlots(std::span(&seq, 1), std::span(&column, 1), parseContent(content).front());
+            order.emplace_back(seq.integer, content);
+        }
+        std::ranges::sort(order);
+        for (const auto& [seq, content] : order)
+            if (std::ranges::find(there, std::string_view(content)) == there.end())
+                list.push_back(store.fromContent(parseContent(content).front()));
+    };
+    rows(m_readings, result.readings, "readings");
+    rows(m_grabs, result.grabs, "grabs");
+    rows(m_checks, result.checks, "checks");
+    rows(m_actions, result.actions, "actions");
+    return result;
+}
+
 bool VisitStore::known(std::string_view visit)
 {
     m_key.set(visit);
     if (!m_known)
-        m_known = std::make_unique<Statement>(m_connection, "SELECT 1 FROM visits WHERE visit = :visit", SlotList{&m_key}, SlotList{&m_count});
+        m_known =
+            std::make_unique<Statement>(m_connection, "SELECT 1 FROM visits WHERE visit = :visit", SlotList{&m_key}, SlotList{&m_count});
     return m_known->one();
 }
 
 std::vector<VisitRow> VisitStore::heads(const std::string& where, const SlotList& uses, const std::string& order)
 {
     std::vector<VisitRow> rows;
-    Statement query(m_connection, fmt::format("SELECT {} FROM visits {} ORDER BY {}", joinNames(m_out.names()), where, order), uses, m_out.list());
+    Statement query(m_connection, fmt::format("SELECT {} FROM visits {} ORDER BY {}", joinNames(m_out.names()), where, order), uses,
+                    m_out.list());
     for (bool row = query.first(); row; row = query.next())
         m_out.read(rows.emplace_back());
     return rows;
@@ -126,11 +226,16 @@ std::vector<Visit> VisitStore::loadAll(const std::optional<core::Instant>& asOf)
     m_grabs.scan(dealTo<core::Grab>(rows, &Visit::grabs));
     m_checks.scan(dealTo<core::Check>(rows, &Visit::checks));
     m_actions.scan(dealTo<core::Action>(rows, &Visit::actions));
+    for (const std::string& visit : m_standing.visits()) {
+        const auto at = std::ranges::lower_bound(rows, visit, {}, &VisitRow::visit);
+        if (at != rows.end() && at->visit == visit)
+            *at = *assembled(visit);
+    }
     for (const VisitHead& head : m_heads.load()) {
         if (asOf && *asOf < head.recorded)
             continue;
         const auto at = std::ranges::lower_bound(rows, head.visit, {}, &VisitRow::visit);
-        if (at != rows.end() && at->visit == head.visit)
+        if (at != rows.end() && at->visit == head.visit && !at->stated)
             applyHead(*at, head);
     }
     std::vector<std::size_t> order(rows.size());
@@ -167,38 +272,57 @@ std::vector<Visit> VisitStore::ofSensor(std::string_view serial, const std::opti
     m_grabs.ofSensor(serial, deal(&Visit::grabs));
     m_checks.ofSensor(serial, deal(&Visit::checks));
     m_actions.ofSensor(serial, deal(&Visit::actions));
+    if (!m_standing.visits().empty()) {
+        std::erase_if(rows, [&](const VisitRow& row) { return m_standing.visits().contains(row.visit); });
+        for (const std::string& visit : m_standing.visits())
+            if (auto whole = assembled(visit); whole && whole->serial == serial)
+                rows.push_back(std::move(*whole));
+    }
     std::vector<Visit> visits;
     visits.reserve(rows.size());
     for (VisitRow& row : rows) {
-        if (!row.stated) {
-            VisitHead like;
-            like.visit = row.visit;
-            if (const auto head = m_heads.find(like); head && !(asOf && *asOf < head->recorded))
-                applyHead(row, *head);
-        }
+        applyOwnRow(row, asOf);
         visits.push_back(std::move(row));
     }
     std::ranges::stable_sort(visits, earlier);
     return visits;
 }
 
+std::vector<std::pair<std::string, std::vector<core::Reading>>> VisitStore::readingsBySensor()
+{
+    std::vector<std::pair<std::string, std::vector<core::Reading>>> groups;
+    std::unordered_map<std::string, std::size_t> groupOf;
+    Slot key(Slot::Kind::Text), serial(Slot::Kind::Text);
+    Statement visits(m_connection, "SELECT visit, serial FROM visits ORDER BY visit", {}, {&key, &serial});
+    bool more = visits.first();
+    std::vector<core::Reading>* group = nullptr;
+    std::string current;
+    m_readings.scan([&](std::string_view visit, core::Reading&& reading) {
+        if (group == nullptr || current != visit) {
+            while (more && key.text < visit)
+                more = visits.next();
+            if (!more || key.text != visit)
+                throwError(core::Errc::DamagedBook, fmt::format("rows of visit {} stand without it", visit), "verify the book");
+            current = visit;
+            const auto [at, isNew] = groupOf.try_emplace(serial.text, groups.size());
+            if (isNew)
+                groups.emplace_back(serial.text, std::vector<core::Reading>());
+            group = &groups[at->second].second;
+        }
+        group->push_back(std::move(reading));
+    });
+    visits.finish();
+    return groups;
+}
+
 std::vector<core::Correction> VisitStore::allCorrections()
 {
-    // Oldest first; those of one moment in the order they were written.
-    std::vector<std::pair<std::int64_t, core::Correction>> rows;
-    RowSlots<core::Correction> out;
-    Slot visit(Slot::Kind::Text), entry(Slot::Kind::Integer);
-    SlotList intos = out.list();
-    intos.push_back(&visit);
-    intos.push_back(&entry);
-    Statement query(m_connection,
-                    fmt::format("SELECT {}, visit, entry FROM corrections ORDER BY recorded_s, entry, seq", joinNames(out.names())), {}, intos);
     std::vector<core::Correction> list;
-    for (bool row = query.first(); row; row = query.next()) {
-        core::Correction& correction = list.emplace_back();
-        out.read(correction);
-        correction.visit = visit.text;
-    }
+    m_corrections.scan([&](std::string_view visit, core::Correction&& correction) {
+        correction.visit = visit;
+        list.push_back(std::move(correction));
+    });
+    canonicalOrder(list);
     return list;
 }
 
@@ -207,25 +331,60 @@ std::vector<core::Correction> VisitStore::correctionsOf(std::string_view visit)
     std::vector<core::Correction> list = m_corrections.ofVisit(visit);
     for (core::Correction& correction : list)
         correction.visit = visit;
+    canonicalOrder(list);
     return list;
 }
 
 std::vector<core::Correction> VisitStore::correctionsOfSensor(std::string_view serial)
 {
     std::vector<core::Correction> list;
-    const auto take = [&](std::string_view visit, core::Correction&& correction) {
+    m_corrections.ofSensor(serial, [&](std::string_view visit, core::Correction&& correction) {
+        if (m_standing.visits().contains(visit))
+            return;
         correction.visit = visit;
         list.push_back(std::move(correction));
+    });
+    const auto add = [&](const std::string& visit) {
+        if (std::ranges::none_of(list, [&](const core::Correction& c) { return c.visit == visit; }))
+            std::ranges::move(correctionsOf(visit), std::back_inserter(list));
     };
-    m_corrections.ofSensor(serial, take);
-    for (const std::string& visit : movedTo(serial)) {
-        if (std::ranges::any_of(list, [&](const core::Correction& c) { return c.visit == visit; }))
-            continue;
-        for (core::Correction& correction : correctionsOf(visit))
-            list.push_back(std::move(correction));
-    }
-    std::ranges::stable_sort(list, {}, &core::Correction::recorded);
+    for (const std::string& visit : m_standing.visits())
+        if (const auto whole = assembled(visit); whole && whole->serial == serial)
+            add(visit);
+    for (const std::string& visit : movedTo(serial))
+        add(visit);
+    canonicalOrder(list);
     return list;
+}
+
+std::int64_t VisitStore::correctionCount(std::string_view visit)
+{
+    return static_cast<std::int64_t>(m_corrections.ofVisit(visit).size());
+}
+
+void canonicalOrder(std::vector<core::Correction>& corrections)
+{
+    const auto concerns = [](const core::Correction& c) { return std::tie(c.recorded, c.visit, c.table, c.row, c.field); };
+    const auto text = [](const core::Correction& c) { return std::tie(c.old_value, c.new_value, c.person, c.why); };
+    std::ranges::stable_sort(corrections, {}, concerns);
+    for (auto first = corrections.begin(); first != corrections.end();) {
+        const auto last =
+            std::find_if(first, corrections.end(), [&](const core::Correction& c) { return concerns(c) != concerns(*first); });
+        // Of one moment and field: one that starts from what another leaves goes after it.
+        for (auto at = first; last - at > 1; ++at) {
+            auto next = last;
+            for (auto c = at; c != last; ++c) {
+                const bool waits =
+                    std::any_of(at, last, [&](const core::Correction& o) { return &o != &*c && o.new_value == c->old_value; });
+                if (!waits && (next == last || text(*c) < text(*next)))
+                    next = c;
+            }
+            if (next == last)
+                break;  // a circle: as they were written
+            std::rotate(at, next, next + 1);
+        }
+        first = last;
+    }
 }
 
 void VisitStore::appendContent(std::string& out, std::int64_t seq, const core::Correction& correction)

@@ -112,14 +112,15 @@ BEGIN
 END;
 
 CREATE TABLE clash_settlements (
-    id TEXT NOT NULL CHECK (id <> '') REFERENCES merge_clashes (id),
-    settled TEXT NOT NULL CHECK (settled <> ''),
+    clash TEXT NOT NULL CHECK (length(clash) = 64),
+    seen TEXT NOT NULL CHECK (seen <> ''),
+    content TEXT CHECK (content <> ''),
     person TEXT NOT NULL CHECK (person <> ''),
     why TEXT NOT NULL CHECK (why <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
     entry INTEGER NOT NULL REFERENCES journal (seq),
-    PRIMARY KEY (id, entry)
+    PRIMARY KEY (clash, entry)
 ) STRICT, WITHOUT ROWID;
 
 CREATE TRIGGER clash_settlements_no_delete BEFORE DELETE ON clash_settlements
@@ -586,27 +587,27 @@ BEGIN
     SELECT RAISE(ABORT, 'lots is a record: it is corrected by a new row, never changed');
 END;
 
-CREATE TABLE merge_clashes (
-    id TEXT NOT NULL CHECK (id <> ''),
-    kind TEXT NOT NULL CHECK (kind <> ''),
-    first_row TEXT NOT NULL CHECK (first_row <> ''),
-    second_row TEXT NOT NULL CHECK (second_row <> ''),
+CREATE TABLE merge_variants (
+    clash TEXT NOT NULL CHECK (length(clash) = 64),
+    digest TEXT NOT NULL CHECK (length(digest) = 64),
+    row_key TEXT NOT NULL CHECK (row_key <> ''),
+    content TEXT NOT NULL CHECK (content <> ''),
     found_s INTEGER NOT NULL,
     found_offset_min INTEGER NOT NULL CHECK (found_offset_min BETWEEN -899 AND 899),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
     entry INTEGER NOT NULL REFERENCES journal (seq),
-    PRIMARY KEY (id)
+    PRIMARY KEY (clash, digest)
 ) STRICT, WITHOUT ROWID;
 
-CREATE TRIGGER merge_clashes_no_delete BEFORE DELETE ON merge_clashes
+CREATE TRIGGER merge_variants_no_delete BEFORE DELETE ON merge_variants
 BEGIN
-    SELECT RAISE(ABORT, 'merge_clashes is a record: no row of it is ever deleted');
+    SELECT RAISE(ABORT, 'merge_variants is a record: no row of it is ever deleted');
 END;
 
-CREATE TRIGGER merge_clashes_no_update BEFORE UPDATE ON merge_clashes
+CREATE TRIGGER merge_variants_no_update BEFORE UPDATE ON merge_variants
 BEGIN
-    SELECT RAISE(ABORT, 'merge_clashes is a record: it is corrected by a new row, never changed');
+    SELECT RAISE(ABORT, 'merge_variants is a record: it is corrected by a new row, never changed');
 END;
 
 CREATE TABLE merges (
