@@ -163,7 +163,12 @@ VisitPlan Admission::plan(VisitRow offered)
         static_cast<Visit&>(offered) = std::move(head);
     }
     const auto refuseAll = [&](const core::Error& error) {
-        plan.parts = {.own = false};
+        // What stands in the book stays as it is: none of its rows is new.
+        plan.parts = {.own = false,
+                      .readings = plan.visit.readings.size(),
+                      .grabs = plan.visit.grabs.size(),
+                      .checks = plan.visit.checks.size(),
+                      .actions = plan.visit.actions.size()};
         plan.head = refused(error);
         plan.readings.assign(offered.readings.size(), plan.head);
         plan.grabs.assign(offered.grabs.size(), plan.head);

@@ -29,15 +29,18 @@ void CsvSplitter::goOnAfterFirstLineOf(const CsvRecord& record)
 void CsvSplitter::plainCell(CsvRecord& record)
 {
     const std::size_t first = m_at;
-    while (m_at < m_text.size()) {
+    const std::size_t size = m_text.size();
+    for (; m_at < size; ++m_at) {
         const char c = m_text[m_at];
-        if (c == ',' || c == '\n')
+        // Most characters are letters and digits, which lie behind every one that means something but the bar.
+        if (c > ',' && c != m_separator)
+            continue;
+        if (c == m_separator || c == '\n')
             break;
-        if (c == '\r' && (m_at + 1 == m_text.size() || m_text[m_at + 1] == '\n'))
+        if (c == '\r' && (m_at + 1 == size || m_text[m_at + 1] == '\n'))
             break;
         if (c == '"')
             record.fault = CsvRecord::Fault::StrayQuote;
-        ++m_at;
     }
     record.cells.push_back(m_text.substr(first, m_at - first));
     record.quoted.push_back(false);
@@ -84,7 +87,7 @@ bool CsvSplitter::quotedCell(CsvRecord& record)
         record.cells.push_back(inside);
     }
     record.quoted.push_back(true);
-    const bool ends = m_at == m_text.size() || m_text[m_at] == ',' || m_text[m_at] == '\n' ||
+    const bool ends = m_at == m_text.size() || m_text[m_at] == m_separator || m_text[m_at] == '\n' ||
                       (m_text[m_at] == '\r' && (m_at + 1 == m_text.size() || m_text[m_at + 1] == '\n'));
     if (!ends)
         record.fault = CsvRecord::Fault::StrayQuote;
@@ -105,6 +108,7 @@ bool CsvSplitter::next(CsvRecord& record)
     record.fault = CsvRecord::Fault::None;
     record.severalLines = false;
     record.line = m_line;
+    record.ordinal = ++m_records;
     record.offset = m_at;
     m_used = 0;
     for (;;) {
@@ -122,7 +126,7 @@ bool CsvSplitter::next(CsvRecord& record)
                 return true;
             }
         }
-        if (m_at < m_text.size() && m_text[m_at] == ',') {
+        if (m_at < m_text.size() && m_text[m_at] == m_separator) {
             ++m_at;
             continue;
         }

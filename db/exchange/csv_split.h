@@ -15,21 +15,21 @@ inline constexpr std::size_t kLongestRecord = std::size_t{1} << 20U;
 struct CsvRecord {
     enum class Fault { None, StrayQuote, OpenQuote, TooLong };
 
-    std::size_t line = 0;            ///< of its first byte, from 1
-    std::size_t offset = 0;          ///< of its first byte in the text
+    std::size_t line = 0;     ///< of its first byte, from 1
+    std::size_t ordinal = 0;  ///< place among the records, faulty ones included, from 1
+    std::size_t offset = 0;   ///< of its first byte in the text
     std::vector<std::string_view> cells;
-    std::vector<bool> quoted;        ///< parallel to cells
-    std::string_view raw;            ///< the whole record without its line end
+    std::vector<bool> quoted;  ///< parallel to cells
+    std::string_view raw;      ///< the whole record without its line end
     Fault fault = Fault::None;
-    std::size_t faultCell = 0;       ///< place of the cell with broken quoting
-    bool severalLines = false;       ///< a quoted cell holds line ends
+    std::size_t faultCell = 0;          ///< place of the cell with broken quoting
+    bool severalLines = false;          ///< a quoted cell holds line ends
     std::deque<std::string> kept = {};  ///< what cells of a record read by itself point into (takeUnquoted); else empty
 };
 
-/// Splits text as RFC 4180 says: commas, double quotes around cells that need them, a quote in such a cell doubled, records
-/// ended by CRLF or LF. Blank lines are passed over. A record with broken quoting is given back with its fault, and the next
-/// one starts on the next line of the text, so that one bad row never swallows those after it. The text must outlive
-/// the splitter.
+/// Splits text as RFC 4180 says: commas (or another separator), double quotes around cells that need them, a quote in such a cell doubled,
+/// records ended by CRLF or LF. Blank lines are passed over. A record with broken quoting is given back with its fault, and the next one
+/// starts on the next line of the text, so that one bad row never swallows those after it. The text must outlive the splitter.
 class CsvSplitter {
 public:
     /// Gives up the texts that cells with doubled quotes point into, for a record that outlives the splitter.
@@ -38,7 +38,10 @@ public:
         m_used = 0;
         return std::move(m_unquoted);
     }
-    explicit CsvSplitter(std::string_view text, std::size_t firstLine = 1) : m_text(text), m_line(firstLine) {}
+    explicit CsvSplitter(std::string_view text, std::size_t firstLine = 1, char separator = ',')
+        : m_text(text), m_separator(separator), m_line(firstLine)
+    {
+    }
 
     /// The next record; false at the end.
     bool next(CsvRecord& record);
@@ -53,7 +56,9 @@ private:
     [[nodiscard]] std::size_t lineEndFrom(std::size_t at) const;
 
     std::string_view m_text;
+    char m_separator;
     std::size_t m_at = 0;
+    std::size_t m_records = 0;
     std::size_t m_line = 1;
     std::deque<std::string> m_unquoted;
     std::size_t m_used = 0;

@@ -13,18 +13,19 @@ namespace halfcell::db {
 /// A row that was not taken.
 struct Refusal {
     std::string file;
-    std::size_t line = 0;        ///< from 1, the header being line 1; 0 = the whole file
-    std::string field;           ///< column, empty = the row
-    std::string value;           ///< the cell, shortened to 60 characters
+    std::size_t line = 0;  ///< from 1, the header being line 1; 0 = the whole file
+    std::string field;     ///< column, empty = the row
+    std::string value;     ///< the cell, shortened to 60 characters
     std::string reason;
     std::string remedy;
 };
 
 struct ImportOptions {
-    bool dryRun = false;         ///< shows what would be taken, writes nothing
-    bool strict = false;         ///< one refusal and nothing is taken
+    bool dryRun = false;                     ///< shows what would be taken, writes nothing
+    bool strict = false;                     ///< one refusal and nothing is taken
     std::filesystem::path refusedFile = {};  ///< where refused rows go (CSV: file,line,field,value,reason,remedy); empty = none
-    std::function<bool(double)> progress = {};   ///< 0..1; false cancels
+    std::filesystem::path mendFolder = {};   ///< where the refused rows themselves go, by table, to be mended and imported; empty = nowhere
+    std::function<bool(double)> progress = {};  ///< 0..1; false cancels
 };
 
 struct ImportReport {
@@ -32,9 +33,11 @@ struct ImportReport {
     std::vector<std::pair<std::string, std::size_t>> takenByTable;
     std::vector<Refusal> refused;
     std::size_t visits = 0;
+    std::size_t toMend = 0;  ///< rows written to the folder of rows to mend
 };
 
-/// Takes canonical tables (files named as in the public tables, or a folder of them). Errc::CannotRead if a path cannot be
+/// Takes canonical tables (files named as in the public tables, a folder of them, or an XLSX workbook with a sheet for each).
+/// One transaction: on any error, and when stopped, nothing is taken. Errc::CannotRead if a path cannot be
 /// read at all, BadInput if no table is recognised or, with `strict`, if any row is refused (the report is then in
 /// `report` all the same).
 core::Result<void> importTables(Book& book, const std::vector<std::filesystem::path>& paths, const ImportOptions& options,
@@ -43,7 +46,7 @@ core::Result<void> importTables(Book& book, const std::vector<std::filesystem::p
 /// A preview of the first rows of a table as they would be stored.
 struct PreviewRow {
     std::string table, key, text;
-    std::string state;           ///< new, known, refused
+    std::string state;  ///< new, known, refused
 };
 core::Result<std::vector<PreviewRow>> previewTables(Book& book, const std::vector<std::filesystem::path>& paths, std::size_t rows);
 
@@ -51,13 +54,18 @@ core::Result<std::vector<PreviewRow>> previewTables(Book& book, const std::vecto
 /// `overwrite`). Rows recorded or measured after `asOf` are left out. Returns the row counts by file.
 core::Result<std::vector<std::pair<std::string, std::size_t>>> exportTables(const Book& book, const std::filesystem::path& folder,
                                                                             const core::Instant& asOf, bool overwrite);
-/// The same as one XLSX workbook, one sheet each, typed cells, frozen headers.
+/// The same as one XLSX workbook, one sheet each, with a frozen header: numbers as numbers that show their unit, times in UTC as dates
+/// (others keep their offset, as text). It comes back through importTables.
 core::Result<std::vector<std::pair<std::string, std::size_t>>> exportWorkbook(const Book& book, const std::filesystem::path& file,
                                                                               const core::Instant& asOf);
 
 /// A visit from its JSON text (CONTRACT section 2). Errc::BadInput names the field.
 core::Result<core::Visit> visitFromJson(std::string_view json);
 std::string visitToJson(const core::Visit& visit);
+
+/// All that is recorded of one sensor as one JSON object: `sensor`, `model`, `placements`, `parts`, `legacy`, `visits` (each as `log`
+/// takes it), `corrections`, as known at a moment. Errc::NotFound for an unknown serial.
+core::Result<std::string> recordToJson(const Book& book, std::string_view serial, const core::Instant& asOf);
 
 /// The readings of a table in readings.csv columns, grouped into visits, for `calc --table` (no book, no references
 /// checked). Refused rows are listed.

@@ -3,8 +3,10 @@
 #include "core/fleet/records.h"
 #include "db/exchange/public_tables.h"
 
+#include <filesystem>
 #include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace halfcell::db {
@@ -15,5 +17,9 @@ namespace halfcell::db {
 
 /// Gives the rows of a public table in canonical order as cell texts, in the order of `publicColumns`.
 void exportRows(const core::Records& records, PublicTable table, const std::function<void(const std::vector<std::string>&)>& take);
+
+/// Writes the tables as a workbook (exportWorkbook, without the book). The file is whole when this returns, or not there.
+core::Result<std::vector<std::pair<std::string, std::size_t>>> writeWorkbook(const core::Records& known, const std::filesystem::path& file,
+                                                                             const core::Instant& asOf);
 
 }  // namespace halfcell::db

@@ -52,7 +52,8 @@ void ImportEngine::corrections()
         }
         auto visit = m_book.visits.find(correction.visit);
         if (!visit) {
-            bad(Errc::NotFound, "visit", fmt::format("there is no visit \"{}\"", correction.visit), "check its key, or bring the visit in as well");
+            bad(Errc::NotFound, "visit", fmt::format("there is no visit \"{}\"", correction.visit),
+                "check its key, or bring the visit in as well");
             continue;
         }
         const std::string serial = visit->serial;
@@ -67,7 +68,10 @@ void ImportEngine::corrections()
             (void)core::applyCorrection(*visit, before);
         if (const auto fits = core::applyCorrection(*visit, correction); !fits) {
             const Error& error = fits.error();
-            bad(error.code, error.code == Errc::Conflict ? "old" : error.code == Errc::NotFound ? "field" : "new",
+            bad(error.code,
+                error.code == Errc::Conflict   ? "old"
+                : error.code == Errc::NotFound ? "field"
+                                               : "new",
                 "the correction does not fit: " + error.detail, error.remedy);
             continue;
         }

@@ -1,6 +1,6 @@
 #include "db/exchange/import_engine.h"
 
-#include "db/exchange/utf8.h"
+#include "db/sheets/utf8.h"
 
 #include <fmt/format.h>
 
@@ -9,66 +9,6 @@
 namespace halfcell::db {
 
 using core::Errc;
-namespace fs = std::filesystem;
-
-namespace {
-
-/// More keeps too much unwritten, less pays for too many syncs.
-constexpr std::size_t kVisitsPerTransaction = 10'000;
-
-std::string listOfTables()
-{
-    std::string text;
-    for (std::size_t i = 0; i < kPublicTables; ++i)
-        text += fmt::format("{}{}.csv", i == 0 ? "" : " ", nameOf(static_cast<PublicTable>(i)));
-    return text;
-}
-
-}  // namespace
-
-void ImportEngine::openFile(const fs::path& file)
-{
-    const auto table = tableNamed(file.stem().string());
-    std::string ending = file.extension().string();
-    std::ranges::transform(ending, ending.begin(), [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
-    if (!table || ending != ".csv") {
-        const bool workbook = ending == ".xlsx" || ending == ".xls" || ending == ".ods";
-        refuse({.file = file.filename().string(),
-                .line = 0,
-                .field = {},
-                .value = {},
-                .reason = workbook ? "workbooks are not read here" : "it is none of the tables",
-                .remedy = workbook ? "save each sheet as CSV under its table's name" : "name it as one of: " + listOfTables()});
-        return;
-    }
-    m_files.push_back(orThrow(TableFile::open(file, *table, m_report.refused)));
-}
-
-void ImportEngine::open(const std::vector<fs::path>& paths)
-{
-    for (const fs::path& path : paths) {
-        std::error_code ec;
-        if (!fs::is_directory(path, ec)) {
-            openFile(path);
-            continue;
-        }
-        // A folder may hold other things; its tables are taken in their own order.
-        std::vector<fs::path> files;
-        for (const auto& entry : fs::directory_iterator(path, ec))
-            if (entry.is_regular_file(ec) && (entry.path().extension() == ".csv" || entry.path().extension() == ".CSV"))
-                files.push_back(entry.path());
-        if (ec)
-            throw Thrown(core::Error{.code = Errc::CannotRead, .detail = ec.message(), .file = path.string(), .remedy = "check the folder's rights"});
-        std::ranges::sort(files);
-        for (const fs::path& file : files)
-            openFile(file);
-    }
-    if (m_files.empty())
-        throw Thrown(core::Error{.code = Errc::BadInput,
-                                 .detail = "none of the tables is there",
-                                 .file = paths.empty() ? std::string() : paths.front().string(),
-                                 .remedy = "name the files as the tables are: " + listOfTables()});
-}
 
 void ImportEngine::refuse(Refusal refusal)
 {
@@ -84,7 +24,12 @@ void ImportEngine::refuse(std::size_t file, std::size_t line, const core::Error&
         if (place != std::string::npos && m_rowShown != nullptr && place < m_rowShown->cells.size())
             shown = shortened(cellText(*m_rowShown, place));
     }
-    refuse({.file = source.name(), .line = line, .field = error.field, .value = std::move(shown), .reason = error.detail, .remedy = error.remedy});
+    refuse({.file = source.name(),
+            .line = source.sourceLine(line),
+            .field = source.sourceField(line, error.field),
+            .value = std::move(shown),
+            .reason = error.detail,
+            .remedy = error.remedy});
 }
 
 void ImportEngine::fate(PublicTable table, const std::string& key, const std::string& text, RowVerdict::Kind kind)
@@ -110,22 +55,13 @@ void ImportEngine::progress(double fraction)
         throwError(Errc::Cancelled, "the import was stopped");
 }
 
-void ImportEngine::newTransaction()
-{
-    if (m_transaction)
-        m_transaction->commit();
-    m_transaction = std::make_unique<Transaction>(*m_book.connection, Transaction::Kind::Write);
-    m_book.journal.begin();
-    m_book.admission.begin();
-    m_visitsInTransaction = 0;
-}
-
 void ImportEngine::run()
 {
     if (m_book.connection->readOnly())
         throwError(Errc::CannotWrite, "the book was opened for reading only");
-    const bool whole = m_options.dryRun || m_options.strict;
-    newTransaction();
+    m_transaction = std::make_unique<Transaction>(*m_book.connection, Transaction::Kind::Write);
+    m_book.journal.begin();
+    m_book.admission.begin();
     smallTable(PublicTable::Sites, m_book.plant.sites);
     smallTable(PublicTable::Points, m_book.plant.points);
     smallTable(PublicTable::Models, m_book.plant.models);
@@ -139,20 +75,16 @@ void ImportEngine::run()
     smallTable(PublicTable::Holds, m_book.plant.holds);
     smallTable(PublicTable::Legacy, m_book.plant.legacy);
     indexVisits();
-    for (std::size_t i = 0; i < m_visits.size(); ++i) {
-        if (!whole && m_visitsInTransaction == kVisitsPerTransaction)
-            newTransaction();
-        visit(m_visits[i]);
-        ++m_visitsInTransaction;
+    for (std::size_t i = 0; i < m_groups.size(); ++i) {
+        group(m_groups[i]);
         if (i % 256 == 0)
-            progress(0.2 + 0.75 * static_cast<double>(i) / static_cast<double>(m_visits.size()));
+            progress(0.2 + 0.75 * static_cast<double>(i) / static_cast<double>(m_groups.size()));
     }
     corrections();
     progress(1.0);
     // In the order of the files and lines, as whoever mends them reads them.
-    std::ranges::stable_sort(m_report.refused, [](const Refusal& a, const Refusal& b) {
-        return std::tie(a.file, a.line) < std::tie(b.file, b.line);
-    });
+    std::ranges::stable_sort(m_report.refused,
+                             [](const Refusal& a, const Refusal& b) { return std::tie(a.file, a.line) < std::tie(b.file, b.line); });
     for (std::size_t i = 0; i < kPublicTables; ++i)
         if (m_taken[i] > 0)
             m_report.takenByTable.emplace_back(nameOf(static_cast<PublicTable>(i)), m_taken[i]);

@@ -5,10 +5,11 @@
 #include "db/exchange/row_reader.h"
 
 #include <array>
+#include <cstdint>
 #include <deque>
+#include <functional>
 #include <map>
 #include <string>
-#include <unordered_map>
 #include <vector>
 
 namespace halfcell::db {
@@ -20,10 +21,12 @@ struct RowFate {
     RowVerdict::Kind kind = RowVerdict::Kind::New;
 };
 
+/// How the refusal of a reading that stands twice begins.
+inline constexpr std::string_view kDoubledReading = "the reading is doubled";
+
 /// Takes the canonical tables into a book, row by row under the book's own rules. Small tables first, then the visits one
 /// at a time (each gathered from the files by an index of where its rows lie, so memory stays flat), then the corrections.
-/// Written in transactions of at most 10,000 visits; a dry run or a strict run is one transaction, rolled back unless
-/// everything is to stay. Throws like everything inside db.
+/// All of it is one transaction: stopped, broken off or run dry, an import leaves nothing. Throws like everything inside db.
 class ImportEngine {
 public:
     ImportEngine(Book::Impl& book, const ImportOptions& options, const BookStamp& stamp, ImportReport& report);
@@ -33,7 +36,11 @@ public:
 
     /// Opens what the paths name: files, and folders for the tables in them.
     void open(const std::vector<std::filesystem::path>& paths);
+    /// Takes tables that were made from other files, with what was refused in the making.
+    void open(std::vector<SpooledTable> tables, std::vector<Refusal> refused);
     void run();
+    /// The tables opened, for whoever wants the refused rows again.
+    [[nodiscard]] const std::deque<TableFile>& files() const { return m_files; }
 
     /// Called for every row when set.
     std::function<void(const RowFate&)> onRow;
@@ -43,6 +50,12 @@ private:
         std::uint32_t file = 0;
         std::uint32_t line = 0;
         std::uint64_t offset = 0;
+    };
+    /// Rows of one visit that follow each other in a file.
+    struct Run {
+        std::uint64_t hash = 0;  ///< of the visit's key
+        std::uint64_t offset = 0;
+        std::uint32_t line = 0, rows = 0, file = 0;
     };
     /// Where the rows of one visit lie, by table from Visits to Actions.
     struct VisitPlaces {
@@ -54,21 +67,25 @@ private:
     struct Read {
         RowPlace place;
         Row row;
-        core::Visit head;       ///< the visit's columns as this row states them
+        core::Visit head;  ///< the visit's columns as this row states them
     };
     struct VisitRows;
     struct FileReaders;
 
     void openFile(const std::filesystem::path& file);
+    void openWorkbook(const std::filesystem::path& file);
     template <class Row>
     void smallTable(PublicTable table, TableStore<Row>& store);
     void indexVisits();
+    void group(std::uint32_t at);
     void visit(const VisitPlaces& places);
     void readOwn(const VisitPlaces& places, VisitRows& rows);
     template <class Row>
     void readChildren(const VisitPlaces& places, PublicTable table, std::vector<Read<Row>>& out);
     [[nodiscard]] bool headIsKnown(const core::Visit& head, const RowPlace& place);
     void settleHead(VisitRows& rows);
+    void dropRepeated(VisitRows& rows);
+    void countDips(const VisitPlaces& places, VisitRows& rows);
     template <class Row>
     void dropDisagreeing(const VisitRows& rows, std::vector<Read<Row>>& list);
     template <class Row>
@@ -81,7 +98,6 @@ private:
     void refuse(Refusal refusal);
     void fate(PublicTable table, const std::string& key, const std::string& text, RowVerdict::Kind kind);
     void progress(double fraction);
-    void newTransaction();
 
     Book::Impl& m_book;
     const ImportOptions& m_options;
@@ -89,12 +105,16 @@ private:
     ImportReport& m_report;
     std::deque<TableFile> m_files;
     std::array<std::size_t, kPublicTables> m_taken{};
-    std::vector<VisitPlaces> m_visits;
-    std::unordered_map<std::string, std::size_t> m_visitIndex;
+    std::vector<Run> m_runs;
+    std::vector<std::uint32_t> m_runOrder, m_groups;  ///< runs by visit; where in that order each visit begins
     std::vector<std::unique_ptr<FileReaders>> m_readers;
     std::unique_ptr<Transaction> m_transaction;
-    std::size_t m_visitsInTransaction = 0;
-    const CsvRecord* m_rowShown = nullptr;   ///< the record being judged, for the cell shown in a refusal
+    std::vector<RowPlace> m_repeated;       ///< of the visit at hand: readings that stand twice
+    const CsvRecord* m_rowShown = nullptr;  ///< the record being judged, for the cell shown in a refusal
 };
+
+/// As importTables, of tables that were made from other files (`refused`: what was refused in the making).
+core::Result<void> importSpooled(Book& book, std::vector<SpooledTable> tables, std::vector<Refusal> refused, const ImportOptions& options,
+                                 const BookStamp& stamp, ImportReport& report);
 
 }  // namespace halfcell::db

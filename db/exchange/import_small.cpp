@@ -4,6 +4,8 @@
 
 #include <fmt/format.h>
 
+#include <unordered_map>
+
 namespace halfcell::db {
 
 namespace {
@@ -27,18 +29,54 @@ Instant ownTime(const Row& row)
 }
 
 /// The key of a row as the tables define it: times as moments, whatever their offset.
-std::string keyText(const core::Site& r) { return r.site; }
-std::string keyText(const core::Point& r) { return r.tag; }
-std::string keyText(const core::Model& r) { return r.model; }
-std::string keyText(const core::Sensor& r) { return r.serial; }
-std::string keyText(const core::Placement& r) { return fmt::format("{}\n{}\n{}", r.serial, r.place, r.from.utcSeconds); }
-std::string keyText(const core::PartRecord& r) { return fmt::format("{}\n{}\n{}", r.serial, core::keyOf(r.part), r.from.utcSeconds); }
-std::string keyText(const core::StandardRow& r) { return fmt::format("{}\n{}", r.standard, r.temp_degc); }
-std::string keyText(const core::Lot& r) { return r.lot; }
-std::string keyText(const core::Equipment& r) { return r.equipment; }
-std::string keyText(const core::Person& r) { return r.person; }
-std::string keyText(const core::Hold& r) { return fmt::format("{}\n{}", r.point, r.from.utcSeconds); }
-std::string keyText(const core::Legacy& r) { return fmt::format("{}\n{}\n{}", r.serial, r.when.utcSeconds, core::keyOf(r.phase)); }
+std::string keyText(const core::Site& r)
+{
+    return r.site;
+}
+std::string keyText(const core::Point& r)
+{
+    return r.tag;
+}
+std::string keyText(const core::Model& r)
+{
+    return r.model;
+}
+std::string keyText(const core::Sensor& r)
+{
+    return r.serial;
+}
+std::string keyText(const core::Placement& r)
+{
+    return fmt::format("{}\n{}\n{}", r.serial, r.place, r.from.utcSeconds);
+}
+std::string keyText(const core::PartRecord& r)
+{
+    return fmt::format("{}\n{}\n{}", r.serial, core::keyOf(r.part), r.from.utcSeconds);
+}
+std::string keyText(const core::StandardRow& r)
+{
+    return fmt::format("{}\n{}", r.standard, r.temp_degc);
+}
+std::string keyText(const core::Lot& r)
+{
+    return r.lot;
+}
+std::string keyText(const core::Equipment& r)
+{
+    return r.equipment;
+}
+std::string keyText(const core::Person& r)
+{
+    return r.person;
+}
+std::string keyText(const core::Hold& r)
+{
+    return fmt::format("{}\n{}", r.point, r.from.utcSeconds);
+}
+std::string keyText(const core::Legacy& r)
+{
+    return fmt::format("{}\n{}\n{}", r.serial, r.when.utcSeconds, core::keyOf(r.phase));
+}
 
 }  // namespace
 
@@ -68,7 +106,8 @@ void ImportEngine::smallTable(PublicTable table, TableStore<Row>& store)
             if (const auto before = seen.find(key); before != seen.end()) {
                 refuse(f, record.line,
                        core::Error{.code = core::Errc::Conflict,
-                                   .detail = fmt::format("the row is doubled: {} line {} has the same key", before->second.file, before->second.line),
+                                   .detail = fmt::format("the row is doubled: {} line {} has the same key", before->second.file,
+                                                         before->second.line),
                                    .field = file.header().empty() ? std::string() : std::string(publicColumns(table).front().name),
                                    .remedy = "keep one of the two rows"});
                 return true;
@@ -78,7 +117,7 @@ void ImportEngine::smallTable(PublicTable table, TableStore<Row>& store)
                 refuse(f, record.line, verdict.error);
                 return true;
             }
-            seen.emplace(key, First{file.name(), record.line});
+            seen.emplace(key, First{file.name(), file.sourceLine(record.line)});
             const Described described = describe(row);
             if (verdict.kind == RowVerdict::Kind::New) {
                 m_book.append(store, row, m_stamp);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 namespace halfcell::db {
 
@@ -28,7 +29,8 @@ std::optional<Error> contradiction(const Visit& said, const Visit& agreed, const
                      .detail = there.empty() ? fmt::format("the visit {} in the book has no {}", agreed.visit, field)
                                              : fmt::format("other rows of visit {} say {} \"{}\"", agreed.visit, field, there),
                      .field = field,
-                     .remedy = stored ? "correct the visit in the program or by corrections.csv" : "all rows of a visit must agree: check which is right"};
+                     .remedy = stored ? "correct the visit in the program or by corrections.csv"
+                                      : "all rows of a visit must agree: check which is right"};
     };
     if (auto error = differs("serial", said.serial, agreed.serial))
         return error;
@@ -51,7 +53,8 @@ template <class Row>
 std::string rowWords(const Row& row)
 {
     if constexpr (std::is_same_v<Row, core::Reading>)
-        return fmt::format("{} in {}: {} mV", core::wordsOf(row.phase), row.standard, row.mv ? core::findColumn<Row>("mv")->get(row) : "no");
+        return fmt::format("{} in {}: {} mV", core::wordsOf(row.phase), row.standard,
+                           row.mv ? core::findColumn<Row>("mv")->get(row) : "no");
     else if constexpr (std::is_same_v<Row, core::Action>)
         return fmt::format("step {}: {}", row.step, core::wordsOf(row.action));
     else if constexpr (std::is_same_v<Row, core::Grab>)
@@ -69,37 +72,6 @@ ImportEngine::ImportEngine(Book::Impl& book, const ImportOptions& options, const
 }
 
 ImportEngine::~ImportEngine() = default;
-
-void ImportEngine::indexVisits()
-{
-    m_readers.resize(m_files.size());
-    for (std::size_t f = 0; f < m_files.size(); ++f) {
-        const TableFile& file = m_files[f];
-        if (!file.readable() || !belongsToVisits(file.table()))
-            continue;
-        m_readers[f] = std::make_unique<FileReaders>(file);
-        const std::size_t place = file.place("visit");
-        const auto table = static_cast<std::size_t>(file.table()) - static_cast<std::size_t>(PublicTable::Visits);
-        std::size_t rows = 0;
-        file.records(m_report.refused, [&](const CsvRecord& record) {
-            const std::string_view key = cellText(record, place);
-            if (key.empty()) {
-                refuse(file.refusal(record.line, "visit", {}, "visit is empty", "give each visit a key of its own, any text"));
-                return true;
-            }
-            const auto [at, added] = m_visitIndex.try_emplace(std::string(key), m_visits.size());
-            if (added)
-                m_visits.push_back({.key = std::string(key), .rows = {}});
-            m_visits[at->second].rows[table].push_back({.file = static_cast<std::uint32_t>(f),
-                                                        .line = static_cast<std::uint32_t>(record.line),
-                                                        .offset = record.offset});
-            if (++rows % 4096 == 0)
-                progress(0.2 * (static_cast<double>(f) + file.shareAt(record.offset)) / static_cast<double>(m_files.size()));
-            return true;
-        });
-    }
-    m_visitIndex.clear();
-}
 
 void ImportEngine::refuse(const RowPlace& place, const Error& error)
 {
@@ -146,7 +118,7 @@ void ImportEngine::readOwn(const VisitPlaces& places, VisitRows& rows)
         if (rows.own) {
             refuse(place, {.code = Errc::Conflict,
                            .detail = fmt::format("the visit is doubled: {} line {} is the same visit", m_files[rows.own->place.file].name(),
-                                                 rows.own->place.line),
+                                                 m_files[rows.own->place.file].sourceLine(rows.own->place.line)),
                            .field = "visit",
                            .remedy = "keep one of the two rows"});
             continue;
@@ -184,10 +156,18 @@ void ImportEngine::settleHead(VisitRows& rows)
     Visit& head = rows.head;
     if (rows.stored)
         head = static_cast<const Visit&>(*rows.stored);
-    else if (rows.own)
-        head = rows.own->row;
+    if (rows.stored && rows.own && rows.own->row.serial != head.serial) {
+        // The row that is wrong goes alone; what else the import says about the visit is judged by itself.
+        refuse(rows.own->place, {.code = Errc::Conflict,
+                                 .detail = fmt::format("the visit {} in the book is to \"{}\"", head.visit, head.serial),
+                                 .field = "serial",
+                                 .remedy = "give this visit another key, or correct the one in the book"});
+        rows.own.reset();
+    }
     if (rows.stored)
         return;
+    if (rows.own)
+        head = rows.own->row;
     rows.eachHead([&](const Visit& said) {
         if (head.serial.empty())
             head.serial = said.serial;
@@ -213,8 +193,55 @@ void ImportEngine::dropDisagreeing(const VisitRows& rows, std::vector<Read<Row>>
     });
 }
 
+/// Dips that are not numbered are counted, so a line that stands twice would pass for a second dip: the same millivolts at
+/// the same moment are the same dip.
+void ImportEngine::dropRepeated(VisitRows& rows)
+{
+    std::vector<Read<core::Reading>> kept;
+    m_repeated.clear();
+    for (Read<core::Reading>& read : rows.readings) {
+        const auto before = std::ranges::find_if(kept, [&](const auto& other) { return read.row.dip == 0 && other.row == read.row; });
+        if (before == kept.end()) {
+            kept.push_back(std::move(read));
+            continue;
+        }
+        m_repeated.push_back(read.place);
+        refuse(read.place, {.code = Errc::Conflict,
+                            .detail = fmt::format("{}: {} line {} is the same", kDoubledReading, m_files[before->place.file].name(),
+                                                  m_files[before->place.file].sourceLine(before->place.line)),
+                            .field = "standard",
+                            .remedy = "keep one of the two rows; number a true second dip in the column dip"});
+    }
+    rows.readings = std::move(kept);
+}
+
+/// Counts the dips that are not numbered, in the order of the files. A row that was refused keeps its place in the count, so
+/// that it still fits once it is mended.
+void ImportEngine::countDips(const VisitPlaces& places, VisitRows& rows)
+{
+    std::map<std::pair<std::string, std::string>, int> counts;
+    std::size_t next = 0;
+    for (const RowPlace& place :
+         places.rows[static_cast<std::size_t>(PublicTable::Readings) - static_cast<std::size_t>(PublicTable::Visits)]) {
+        const auto isAt = [&](const RowPlace& other) { return other.file == place.file && other.offset == place.offset; };
+        if (next < rows.readings.size() && isAt(rows.readings[next].place)) {
+            core::Reading& reading = rows.readings[next++].row;
+            if (reading.dip == 0)
+                reading.dip = ++counts[{std::string(core::keyOf(reading.phase)), reading.standard}];
+            continue;
+        }
+        if (std::ranges::any_of(m_repeated, isAt))
+            continue;
+        const TableFile& file = m_files[place.file];
+        CsvRecord record;
+        file.recordAt(place.offset, place.line, record);
+        ++counts[{std::string(cellText(record, file.place("phase"))), std::string(cellText(record, file.place("standard")))}];
+    }
+}
+
 template <class Row>
-void ImportEngine::count(const std::vector<Read<Row>>& list, const std::vector<RowVerdict>& verdicts, PublicTable table, const std::string& key)
+void ImportEngine::count(const std::vector<Read<Row>>& list, const std::vector<RowVerdict>& verdicts, PublicTable table,
+                         const std::string& key)
 {
     for (std::size_t i = 0; i < list.size(); ++i) {
         if (verdicts[i].refused())
@@ -243,6 +270,8 @@ void ImportEngine::visit(const VisitPlaces& places)
     dropDisagreeing(rows, rows.grabs);
     dropDisagreeing(rows, rows.checks);
     dropDisagreeing(rows, rows.actions);
+    dropRepeated(rows);
+    countDips(places, rows);
     if (rows.empty())
         return;
 
@@ -257,6 +286,13 @@ void ImportEngine::visit(const VisitPlaces& places)
         offered.tag = rows.head.tag;
         offered.person = rows.head.person;
         offered.reason = rows.head.reason;
+    }
+    if (rows.own && rows.stored && rows.stored->stated) {
+        // What the row left to the visit's other rows, it leaves to them again.
+        if (!offered.person)
+            offered.person = rows.stored->person;
+        if (!offered.reason)
+            offered.reason = rows.stored->reason;
     }
     std::optional<Instant> when, recorded;
     const auto offer = [&](auto& list, auto& to) {
@@ -276,9 +312,6 @@ void ImportEngine::visit(const VisitPlaces& places)
         offered.when = *when;
         offered.recorded = *recorded;
     }
-    numberDips(offered.readings);
-    for (std::size_t i = 0; i < rows.readings.size(); ++i)
-        rows.readings[i].row.dip = offered.readings[i].dip;
 
     const VisitPlan plan = m_book.admission.plan(std::move(offered));
     if (plan.anyNew()) {

@@ -30,13 +30,13 @@ struct ImportEngine::FileReaders {
 
 /// Everything an import says about one visit.
 struct ImportEngine::VisitRows {
-    std::optional<Read<core::Visit>> own;       ///< the row of visits.csv
+    std::optional<Read<core::Visit>> own;  ///< the row of visits.csv
     std::vector<Read<core::Reading>> readings;
     std::vector<Read<core::Grab>> grabs;
     std::vector<Read<core::Check>> checks;
     std::vector<Read<core::Action>> actions;
-    std::optional<VisitRow> stored;             ///< the visit in the book
-    core::Visit head;                           ///< what all its rows must agree on
+    std::optional<VisitRow> stored;  ///< the visit in the book
+    core::Visit head;                ///< what all its rows must agree on
 
     template <class Take>
     void eachHead(Take&& take) const

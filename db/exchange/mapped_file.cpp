@@ -11,36 +11,41 @@
 
 namespace halfcell::db {
 
+namespace {
+
+std::unexpected<core::Error> failed(const std::filesystem::path& file, const char* why)
+{
+    return std::unexpected(core::Error{
+        .code = core::Errc::CannotRead, .detail = why, .file = file.string(), .remedy = "check the name and the rights of the file"});
+}
+
+}  // namespace
+
 core::Result<MappedFile> MappedFile::open(const std::filesystem::path& file)
 {
-    const auto failed = [&](const char* why) {
-        return std::unexpected(core::Error{.code = core::Errc::CannotRead,
-                                           .detail = why,
-                                           .file = file.string(),
-                                           .remedy = "check the name and the rights of the file"});
-    };
     const int fd = ::open(file.c_str(), O_RDONLY | O_CLOEXEC);
     if (fd < 0)
-        return failed(std::strerror(errno));
+        return failed(file, std::strerror(errno));
+    auto mapped = ofDescriptor(fd, file);
+    ::close(fd);
+    return mapped;
+}
+
+core::Result<MappedFile> MappedFile::ofDescriptor(int fd, const std::filesystem::path& shownAs)
+{
     struct stat info {};
-    if (::fstat(fd, &info) != 0 || !S_ISREG(info.st_mode)) {
-        ::close(fd);
-        return failed("it is not a file");
-    }
+    if (::fstat(fd, &info) != 0 || !S_ISREG(info.st_mode))
+        return failed(shownAs, "it is not a file");
     MappedFile mapped;
     if (info.st_size > 0) {
         const auto size = static_cast<std::size_t>(info.st_size);
         void* address = ::mmap(nullptr, size, PROT_READ, MAP_PRIVATE, fd, 0);
-        if (address == MAP_FAILED) {
-            const char* why = std::strerror(errno);
-            ::close(fd);
-            return failed(why);
-        }
+        if (address == MAP_FAILED)
+            return failed(shownAs, std::strerror(errno));
         ::madvise(address, size, MADV_SEQUENTIAL);
         mapped.m_address = address;
         mapped.m_text = {static_cast<const char*>(address), size};
     }
-    ::close(fd);
     return mapped;
 }
 

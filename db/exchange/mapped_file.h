@@ -13,6 +13,9 @@ public:
     /// Errc::CannotRead if it is missing, not a file, or not to be read.
     static core::Result<MappedFile> open(const std::filesystem::path& file);
 
+    /// What an open file holds; the descriptor stays the caller's. `shownAs` names it in errors.
+    static core::Result<MappedFile> ofDescriptor(int fd, const std::filesystem::path& shownAs);
+
     MappedFile(MappedFile&& other) noexcept;
     MappedFile& operator=(MappedFile&& other) noexcept;
     ~MappedFile();

@@ -8,22 +8,27 @@ namespace {
 
 using namespace core;
 
-constexpr std::array<std::string_view, kPublicTables> kNames = {"sites",  "points",  "models", "sensors",  "placements", "parts",
-                                                                "standards", "lots", "equipment", "people", "holds",   "legacy",
-                                                                "visits", "readings", "grabs", "checks",   "actions",    "corrections"};
+constexpr std::array<std::string_view, kPublicTables> kNames = {
+    "sites",  "points", "models", "sensors", "placements", "parts", "standards", "lots",    "equipment",
+    "people", "holds",  "legacy", "visits",  "readings",   "grabs", "checks",    "actions", "corrections"};
 
-/// A column is one of numbers when its cells may be a number and nothing like a word: the catalogue itself knows.
+/// A column is one of numbers when its cells may be a number and nothing like a word: the catalogue itself knows. So with times
+/// and with yes and no.
 template <class Row>
-bool takesNumbers(const Column<Row>& column)
+bool takesOnlyLike(const Column<Row>& column, std::string_view example)
 {
     Row scratch{};
-    return column.set(scratch, "1").has_value() && !column.set(scratch, "x").has_value();
+    return column.set(scratch, example).has_value() && !column.set(scratch, "x").has_value();
 }
 
 template <class Row>
 PublicColumn publicColumn(const Column<Row>& column)
 {
-    return {.name = column.name, .required = column.required, .number = takesNumbers(column)};
+    return {.name = column.name,
+            .required = column.required,
+            .number = takesOnlyLike(column, "1"),
+            .moment = takesOnlyLike(column, "2026-03-02T08:12:00Z"),
+            .truth = takesOnlyLike(column, "yes")};
 }
 
 template <class Row>
@@ -39,10 +44,10 @@ std::vector<PublicColumn> ownColumns()
 template <class Row>
 std::vector<PublicColumn> childColumns(std::initializer_list<std::string_view> head)
 {
-    std::vector<PublicColumn> columns = {{.name = "visit", .required = true}, {.name = "when", .required = true}};
+    std::vector<PublicColumn> columns = {{.name = "visit", .required = true}, {.name = "when", .required = true, .moment = true}};
     for (const std::string_view name : head) {
         const auto* column = findColumn<Visit>(name);
-        columns.push_back({.name = column->name, .required = column->required, .number = false});
+        columns.push_back({.name = column->name, .required = column->required});
     }
     for (const auto& column : columnsOf<Row>())
         if (column.name != "when")

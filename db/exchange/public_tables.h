@@ -11,8 +11,24 @@ namespace halfcell::db {
 
 /// The public tables, in the order in which they are taken (what others refer to comes first).
 enum class PublicTable {
-    Sites, Points, Models, Sensors, Placements, Parts, Standards, Lots, Equipment, People, Holds, Legacy, Visits, Readings, Grabs, Checks,
-    Actions, Corrections
+    Sites,
+    Points,
+    Models,
+    Sensors,
+    Placements,
+    Parts,
+    Standards,
+    Lots,
+    Equipment,
+    People,
+    Holds,
+    Legacy,
+    Visits,
+    Readings,
+    Grabs,
+    Checks,
+    Actions,
+    Corrections
 };
 
 inline constexpr std::size_t kPublicTables = 18;
@@ -27,7 +43,9 @@ inline constexpr std::size_t kPublicTables = 18;
 struct PublicColumn {
     std::string_view name;
     bool required = false;
-    bool number = false;   ///< its cells are numbers
+    bool number = false;  ///< its cells are numbers
+    bool moment = false;  ///< its cells are times
+    bool truth = false;   ///< its cells are yes or no
 };
 /// The columns of a table in the order of an export (`visit`, `serial` ... of child tables included).
 [[nodiscard]] std::span<const PublicColumn> publicColumns(PublicTable table);

@@ -39,7 +39,8 @@ core::Result<std::vector<core::Visit>> readReadingsTable(const std::filesystem::
             if (cell.empty()) {
                 if (!column.required || column.name == "when")
                     continue;
-                refused.push_back(file->refusal(record.line, std::string(column.name), {}, fmt::format("{} is empty", column.name), "fill it in"));
+                refused.push_back(
+                    file->refusal(record.line, std::string(column.name), {}, fmt::format("{} is empty", column.name), "fill it in"));
                 return true;
             }
             if (auto done = column.set(reading, cell); !done) {
@@ -48,7 +49,8 @@ core::Result<std::vector<core::Visit>> readReadingsTable(const std::filesystem::
             }
         }
         if (!reading.mv && !reading.why_missing) {
-            refused.push_back(file->refusal(record.line, "mv", {}, "mv is empty", "type the millivolts, or say in why_missing why there are none"));
+            refused.push_back(
+                file->refusal(record.line, "mv", {}, "mv is empty", "type the millivolts, or say in why_missing why there are none"));
             return true;
         }
         core::Visit said;

@@ -1,6 +1,7 @@
 #include "db/exchange/table_file.h"
 
-#include "db/exchange/utf8.h"
+#include "db/exchange/rows_to_mend.h"
+#include "db/sheets/utf8.h"
 
 #include <fmt/format.h>
 
@@ -44,8 +45,8 @@ std::string_view cellText(const CsvRecord& record, std::size_t place)
 Refusal TableFile::refusal(std::size_t line, std::string field, std::string_view value, std::string reason, std::string remedy) const
 {
     return {.file = m_name,
-            .line = line,
-            .field = std::move(field),
+            .line = sourceLine(line),
+            .field = field.empty() ? std::move(field) : sourceField(line, field),
             .value = shortened(value),
             .reason = std::move(reason),
             .remedy = std::move(remedy)};
@@ -64,6 +65,19 @@ core::Result<TableFile> TableFile::open(const std::filesystem::path& file, Publi
     return opened;
 }
 
+core::Result<TableFile> TableFile::open(SpooledTable made, std::vector<Refusal>& refused)
+{
+    auto map = made.close();
+    if (!map)
+        return std::unexpected(map.error());
+    TableFile opened(std::move(*map));
+    opened.m_table = made.table();
+    opened.m_name = made.shownAs();
+    opened.m_lines = std::move(made.lines());
+    opened.readHeader(refused, {});
+    return opened;
+}
+
 void TableFile::readHeader(std::vector<Refusal>& refused, const std::vector<std::string_view>& needed)
 {
     m_text = m_map.text();
@@ -76,7 +90,8 @@ void TableFile::readHeader(std::vector<Refusal>& refused, const std::vector<std:
     CsvSplitter splitter(m_text);
     CsvRecord header;
     if (!splitter.next(header)) {
-        refused.push_back(refusal(0, {}, {}, "the file is empty", fmt::format("it needs a header row: {}", listOf(publicColumns(m_table)))));
+        refused.push_back(
+            refusal(0, {}, {}, "the file is empty", fmt::format("it needs a header row: {}", listOf(publicColumns(m_table)))));
         return;
     }
     if (header.fault != CsvRecord::Fault::None || firstNotUtf8(header.raw) != std::string_view::npos ||
@@ -108,9 +123,13 @@ bool TableFile::checkColumns(const CsvRecord& header, std::vector<Refusal>& refu
     for (std::size_t i = 0; i < header.cells.size(); ++i) {
         const std::string_view name = cellText(header, i);
         m_header.emplace_back(name);
+        if (isMendColumn(name))
+            continue;
         if (std::ranges::find(columns, name, &PublicColumn::name) == columns.end()) {
             const auto near = std::ranges::find(columns, lower(name), &PublicColumn::name);
-            bad(name, name.empty() ? "a column has no name" : fmt::format("{} has no column \"{}\"; the whole file was left out", nameOf(m_table), shortened(name)),
+            bad(name,
+                name.empty() ? "a column has no name"
+                             : fmt::format("{} has no column \"{}\"; the whole file was left out", nameOf(m_table), shortened(name)),
                 near != columns.end() ? fmt::format("write \"{}\" in small letters", near->name)
                                       : fmt::format("take the column out or name it as one of: {}", listOf(columns)));
         } else if (std::ranges::count(m_header, name) > 1) {
@@ -145,6 +164,16 @@ bool TableFile::recordAt(std::size_t offset, std::size_t line, CsvRecord& record
     return found;
 }
 
+void TableFile::recordsFrom(std::size_t offset, std::size_t line, std::size_t rows, const std::function<void(const CsvRecord&)>& take) const
+{
+    CsvSplitter splitter(m_text.substr(offset), line);
+    CsvRecord record;
+    for (std::size_t i = 0; i < rows && splitter.next(record); ++i) {
+        record.offset += offset;
+        take(record);
+    }
+}
+
 void TableFile::records(std::vector<Refusal>& refused, const std::function<bool(const CsvRecord&)>& take) const
 {
     if (!m_readable)
@@ -155,7 +184,8 @@ void TableFile::records(std::vector<Refusal>& refused, const std::function<bool(
         const auto refuse = [&](std::size_t cell, std::string reason, std::string remedy) {
             const bool named = cell < m_header.size();
             const std::string_view shown = named && cell < record.cells.size() ? record.cells[cell] : record.raw;
-            refused.push_back(refusal(record.line, named ? m_header[cell] : std::string(), shown.substr(0, 400), std::move(reason), std::move(remedy)));
+            refused.push_back(
+                refusal(record.line, named ? m_header[cell] : std::string(), shown.substr(0, 400), std::move(reason), std::move(remedy)));
         };
         const auto firstCell = [&](auto&& bad) {
             std::size_t cell = 0;
@@ -175,8 +205,7 @@ void TableFile::records(std::vector<Refusal>& refused, const std::function<bool(
                    fmt::format("the row is {} bytes long; the longest taken is {}", record.raw.size(), kLongestRecord),
                    "look for a missing line end or quote");
             continue;
-        case CsvRecord::Fault::None:
-            break;
+        case CsvRecord::Fault::None: break;
         }
         if (record.cells.size() != m_header.size()) {
             if (record.severalLines)

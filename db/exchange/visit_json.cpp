@@ -1,10 +1,7 @@
-#include "core/fleet/columns.h"
-#include "core/quantity/number.h"
 #include "db/exchange/exchange.h"
-#include "db/exchange/public_tables.h"
+#include "db/exchange/json_rows.h"
 
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
 #include <algorithm>
 
@@ -12,7 +9,6 @@ namespace halfcell::db {
 
 using core::Errc;
 using core::Result;
-using Json = nlohmann::ordered_json;
 
 namespace {
 
@@ -93,39 +89,6 @@ Result<void> readRows(const Json& list, const char* name, std::vector<Row>& rows
     return {};
 }
 
-template <class Row>
-Json rowJson(const Row& row, PublicTable table)
-{
-    Json object = Json::object();
-    const auto columns = publicColumns(table);
-    for (const auto& column : core::columnsOf<Row>()) {
-        const std::string cell = column.get(row);
-        if (cell.empty())
-            continue;
-        const auto shape = std::ranges::find(columns, column.name, &PublicColumn::name);
-        const auto number = shape != columns.end() && shape->number ? core::parseNumber(cell) : Result<double>(std::unexpected(core::Error{}));
-        const std::string name(column.name);
-        if (number && *number == static_cast<double>(static_cast<long long>(*number)))
-            object[name] = static_cast<long long>(*number);
-        else if (number)
-            object[name] = *number;
-        else
-            object[name] = cell;
-    }
-    return object;
-}
-
-template <class Row>
-void addRows(Json& visit, const char* name, const std::vector<Row>& rows, PublicTable table)
-{
-    if (rows.empty())
-        return;
-    Json list = Json::array();
-    for (const Row& row : rows)
-        list.push_back(rowJson(row, table));
-    visit[name] = std::move(list);
-}
-
 }  // namespace
 
 Result<core::Visit> visitFromJson(std::string_view text)
@@ -134,7 +97,8 @@ Result<core::Visit> visitFromJson(std::string_view text)
     try {
         document = Json::parse(text);
     } catch (const Json::parse_error& e) {
-        core::Error error{.code = Errc::BadInput, .detail = "this is not JSON", .remedy = "check quotes, commas and brackets at that place"};
+        core::Error error{
+            .code = Errc::BadInput, .detail = "this is not JSON", .remedy = "check quotes, commas and brackets at that place"};
         const std::size_t upTo = std::min(text.size(), e.byte > 0 ? e.byte - 1 : 0);
         error.line = 1 + static_cast<std::size_t>(std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(upTo), '\n'));
         return std::unexpected(error);
@@ -166,12 +130,7 @@ Result<core::Visit> visitFromJson(std::string_view text)
 
 std::string visitToJson(const core::Visit& visit)
 {
-    Json object = rowJson(visit, PublicTable::Visits);
-    addRows(object, "readings", visit.readings, PublicTable::Readings);
-    addRows(object, "grabs", visit.grabs, PublicTable::Grabs);
-    addRows(object, "checks", visit.checks, PublicTable::Checks);
-    addRows(object, "actions", visit.actions, PublicTable::Actions);
-    return object.dump(1, ' ', false, Json::error_handler_t::replace);
+    return visitJson(visit).dump(1, ' ', false, Json::error_handler_t::replace);
 }
 
 }  // namespace halfcell::db

@@ -15,6 +15,9 @@ find_package(SOCI 4.0 REQUIRED)
 find_package(SQLite3 3.40 REQUIRED)
 find_package(OpenSSL REQUIRED COMPONENTS Crypto)
 pkg_check_modules(xlsxwriter REQUIRED IMPORTED_TARGET xlsxwriter)
+pkg_check_modules(libzip REQUIRED IMPORTED_TARGET libzip)
+pkg_check_modules(expat REQUIRED IMPORTED_TARGET expat)
+pkg_check_modules(libical REQUIRED IMPORTED_TARGET libical)
 
 # app
 find_package(CLI11 REQUIRED)

@@ -1,7 +1,7 @@
 #include "db/exchange/csv_split.h"
 #include "db/exchange/csv_write.h"
 #include "db/exchange/public_tables.h"
-#include "db/exchange/utf8.h"
+#include "db/sheets/utf8.h"
 
 #include <gtest/gtest.h>
 

@@ -14,7 +14,7 @@ protected:
         core::Records shop = smallShop();
         shop.visits.push_back(ordinaryVisit("v1", "2025-03-02"));
         shop.visits.push_back(ordinaryVisit("v2", "2025-04-02"));
-        shop.visits[1].remark = "said \"odd\", then\nnothing; µS";
+        shop.visits[1].remark = "said \"odd\", then\nnothing; µS _x0041_";
         core::Correction c;
         c.visit = "v1";
         c.table = "readings";
@@ -101,6 +101,22 @@ TEST_F(ExportTest, WritesAWorkbookWithTheSameBytesTwice)
     EXPECT_TRUE(bytes.starts_with("PK"));
     EXPECT_EQ(bytes, get(folder / "b.xlsx"));
     EXPECT_EQ(exportWorkbook(*book, folder / "a.xlsx", later).error().code, Errc::Conflict);
+}
+
+TEST_F(ExportTest, TheWorkbookComesBackAsTheSameBook)
+{
+    ASSERT_DONE(exportTables(*book, folder / "a", later, false));
+    ASSERT_DONE(exportWorkbook(*book, folder / "a.xlsx", later));
+    Book second = newBook("second.halfcell");
+    ASSERT_DONE(importTables(second, {folder / "a.xlsx"}, {}, kStamp, report));
+    for (const Refusal& r : report.refused)
+        ADD_FAILURE() << r.file << " " << r.line << " " << r.field << ": " << r.reason;
+    ASSERT_DONE(exportTables(second, folder / "b", later, false));
+    for (const auto& entry : std::filesystem::directory_iterator(folder / "a"))
+        EXPECT_EQ(get(entry.path()), get(folder / "b" / entry.path().filename())) << entry.path();
+    EXPECT_EQ(*book->loadRecords(), *second.loadRecords());
+    ASSERT_DONE(importTables(second, {folder / "a.xlsx"}, {}, kStamp, report));
+    EXPECT_EQ(report.taken, 0U);
 }
 
 }  // namespace

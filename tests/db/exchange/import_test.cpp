@@ -68,9 +68,10 @@ TEST_F(ImportTest, TheVisitsOwnRowMayComeLater)
 TEST_F(ImportTest, AddsRowsToAnOldVisit)
 {
     ASSERT_DONE(import(goodTables()));
-    ASSERT_DONE(import({{"readings", "visit,when,serial,phase,standard,mv,temp_degc\nv1,2025-03-02T09:10:00Z,K7-0412,as_left,ph7.00,-10,19\n"
-                                     "v1,2025-03-02T08:45:00Z,K7-0412,as_found,ph7.00,-13,19\n"},
-                        {"actions", "visit,when,serial,step,action\nv1,2025-03-02T09:00:00Z,K7-0412,1,clean_acid\n"}}));
+    ASSERT_DONE(
+        import({{"readings", "visit,when,serial,phase,standard,mv,temp_degc\nv1,2025-03-02T09:10:00Z,K7-0412,as_left,ph7.00,-10,19\n"
+                             "v1,2025-03-02T08:45:00Z,K7-0412,as_found,ph7.00,-13,19\n"},
+                {"actions", "visit,when,serial,step,action\nv1,2025-03-02T09:00:00Z,K7-0412,1,clean_acid\n"}}));
     ASSERT_EQ(report.refused.size(), 1U);  // the wait is missing from the second row: other content
     EXPECT_EQ(report.refused[0].field, "wait_s");
     EXPECT_EQ(report.taken, 2U);

@@ -9,11 +9,11 @@ using namespace testing;
 struct BadRow {
     const char* name;
     const char* table;
-    std::string row;          ///< appended to the good table
-    std::size_t line;         ///< where the refusal must point
+    std::string row;   ///< appended to the good table
+    std::size_t line;  ///< where the refusal must point
     const char* field;
-    const char* inReason;     ///< a piece of the reason
-    std::size_t taken = 12;   ///< rows that are taken all the same
+    const char* inReason;    ///< a piece of the reason
+    std::size_t taken = 12;  ///< rows that are taken all the same
 };
 
 void PrintTo(const BadRow& bad, std::ostream* out)
@@ -64,15 +64,20 @@ INSTANTIATE_TEST_SUITE_P(
         BadRow{"date the other way round", "readings", "v3,02/05/2025,K7-0412,T1,as_found,ph7.00,-12,20,60\n", 6, "when", "year-month-day"},
         BadRow{"unknown word", "readings", "v3,2025-05-02,K7-0412,T1,before,ph7.00,-12,20,60\n", 6, "phase", "allowed words"},
         BadRow{"unknown standard", "readings", "v3,2025-05-02,K7-0412,T1,as_found,ph7,-12,20,60\n", 6, "standard", "no standard"},
-        BadRow{"another serial in one visit", "readings", "v2,2025-04-02T08:55:00Z,K7-0431,T1,as_left,ph7.00,-12,20,60\n", 6, "serial", "other rows"},
-        BadRow{"another person in one visit", "readings", "v2,2025-04-02T08:55:00Z,K7-0412,T2,as_left,ph7.00,-12,20,60\n", 6, "person", "other rows"},
+        BadRow{"another serial in one visit", "readings", "v2,2025-04-02T08:55:00Z,K7-0431,T1,as_left,ph7.00,-12,20,60\n", 6, "serial",
+               "other rows"},
+        BadRow{"another person in one visit", "readings", "v2,2025-04-02T08:55:00Z,K7-0412,T2,as_left,ph7.00,-12,20,60\n", 6, "person",
+               "other rows"},
+        BadRow{"doubled row", "readings", "v2,2025-04-02T08:50:00Z,K7-0412,T1,as_found,ph10.01,-175,20,60\n", 6, "standard", "doubled"},
         BadRow{"ragged row", "readings", kRow + "-12,20\n", 6, "wait_s", "8 cells"},
         BadRow{"too many cells", "readings", kRow + "-12,20,60,,\n", 6, "", "11 cells"},
         BadRow{"unbalanced quote", "readings", kRow + "\"-12,20,60\n", 6, "mv", "never closed"},
         BadRow{"quote inside a cell", "readings", "v3,2025-05-02,K7-\"0412,T1,as_found,ph7.00,-12,20,60\n", 6, "serial", "quote"},
         BadRow{"not UTF-8", "readings", "v3,2025-05-02,K7-0412,T\xE9,as_found,ph7.00,-12,20,60\n", 6, "person", "UTF-8"},
-        BadRow{"zero byte", "readings", std::string("v3,2025-05-02,K7-0412,T") + '\0' + ",as_found,ph7.00,-12,20,60\n", 6, "person", "zero byte"},
-        BadRow{"ten megabytes", "readings", "v3,2025-05-02,K7-0412," + std::string(10'000'000, 'T') + ",as_found,ph7.00,-12,20,60\n", 6, "person", "long"},
+        BadRow{"zero byte", "readings", std::string("v3,2025-05-02,K7-0412,T") + '\0' + ",as_found,ph7.00,-12,20,60\n", 6, "person",
+               "zero byte"},
+        BadRow{"ten megabytes", "readings", "v3,2025-05-02,K7-0412," + std::string(10'000'000, 'T') + ",as_found,ph7.00,-12,20,60\n", 6,
+               "person", "long"},
         BadRow{"a sensor's unknown model", "sensors", "K9-0001,K9\n", 4, "model", "not known"},
         BadRow{"the same sensor twice", "sensors", "K7-0412,K7\n", 4, "serial", "doubled"},
         BadRow{"a point's unknown site", "points", "AE-1,Nowhere,control,6,9,\n", 3, "site", "not known"},
@@ -147,6 +152,8 @@ TEST_F(FileRefusalTest, OtherRowsOfTheSameKindMeetTheirOwnRules)
     EXPECT_TRUE(refusal("sensors", "serial,model,note\nK7-0412,K7,other\n").starts_with("note: "));
     EXPECT_TRUE(refusal("actions", "visit,when,serial,step,action\nv1,2025-03-02,K7-0412,1,polish\n").starts_with("action: "));
     EXPECT_TRUE(refusal("actions", "visit,when,serial,step,action\nv1,2025-03-02,K7-0412,0,clean_acid\n").starts_with("step: "));
+    EXPECT_TRUE(refusal("visits", "visit,when,serial\nv1,2025-03-02,K7-0431\n").starts_with("serial: "))
+        << report.refused[0].field << report.refused[0].reason;
     EXPECT_TRUE(refusal("visits", "visit,when,serial,tag\nv9,2025-03-02,K7-0431,AE-9\n").starts_with("tag: "));
     EXPECT_TRUE(refusal("visits", "visit,when,serial,cleaned_before\nv9,2025-03-02,K7-0431,maybe\n").starts_with("cleaned_before: "));
     const std::string head = "visit,table,row,field,old,new,recorded,person,why\n";
@@ -156,6 +163,31 @@ TEST_F(FileRefusalTest, OtherRowsOfTheSameKindMeetTheirOwnRules)
     EXPECT_TRUE(refusal("corrections", head + "v1,readings,9,mv,-13,-14,2025-03-05,T2,x\n").starts_with("field: "));
     EXPECT_TRUE(refusal("corrections", head + "v1,readings,1,mv,-13,-14,2025-03-05,T2,\n").starts_with("why: "));
     EXPECT_TRUE(refusal("corrections", head + "v1,visits,1,serial,K7-0412,K7-9999,2025-03-05,T2,x\n").starts_with("new: "));
+}
+
+TEST_F(FileRefusalTest, AVisitsOwnRowOfAnotherSerialIsRefusedAlone)
+{
+    ASSERT_TRUE(import(goodTables()).has_value());
+    // With the rows of its visit beside it: those are known and new, only the wrong row is refused.
+    ASSERT_DONE(import({{"visits", "visit,when,serial\nv1,2025-03-02,K7-0431\nv2,2025-04-02,K7-0412\n"},
+                        {"readings", "visit,when,serial,person,phase,standard,mv,temp_degc,wait_s\n"
+                                     "v1,2025-03-02T08:45:00Z,K7-0412,T1,as_found,ph7.00,-13,19,60\n"
+                                     "v1,2025-03-02T09:45:00Z,K7-0412,T1,as_left,ph7.00,-12,19,60\n"}}));
+    ASSERT_EQ(report.refused.size(), 1U);
+    EXPECT_EQ(report.refused[0].file, "visits.csv");
+    EXPECT_EQ(report.refused[0].line, 2U);
+    EXPECT_EQ(report.refused[0].field, "serial");
+    EXPECT_FALSE(report.refused[0].remedy.empty());
+    EXPECT_EQ(report.taken, 2U);  // v2's own row, v1's as-left reading
+    EXPECT_EQ(report.unchanged, 1U);
+    EXPECT_TRUE(book->verify()->ok);
+    // The typed way in meets the same.
+    core::Visit typed;
+    typed.visit = "v1";
+    typed.when = at("2025-03-02T08:45:00Z");
+    typed.serial = "K7-0431";
+    EXPECT_EQ(book->recordVisit(typed, kStamp).error().field, "serial");
+    EXPECT_TRUE(book->verify()->ok);
 }
 
 }  // namespace

@@ -8,7 +8,8 @@ using core::Errc;
 
 TEST(VisitJson, ReadsTheContractsExample)
 {
-    const auto visit = visitFromJson(R"({"visit":"v7","when":"2026-03-02T08:44:00+01:00","serial":"K7-0412","person":"T1","reason":"routine",
+    const auto visit =
+        visitFromJson(R"({"visit":"v7","when":"2026-03-02T08:44:00+01:00","serial":"K7-0412","person":"T1","reason":"routine",
         "manual_from":"2026-03-02T08:12:00+01:00","cleaned_before":false,
         "readings":[{"phase":"as_found","standard":"ph7.00","lot":"7","mv":-13,"temp_degc":19.0,"wait_s":60,"t90_s":"not_done","settled":true},
                     {"phase":"as_found","standard":"ph10.01","mv":"-176","temp_degc":null}],
@@ -54,8 +55,9 @@ class ReadingsTableTest : public ExchangeTest {};
 
 TEST_F(ReadingsTableTest, NeedsNoBook)
 {
-    put(folder / "any name.csv", "visit,phase,standard,mv,temp_degc\na,as_found,ph7.00,0,25\na,as_found,ph4.00,160,25\nb,as_left,ph7.00,x,25\n"
-                                 "b,as_left,ph7.00,1,25\nb,as_left,ph7.00,,25\n");
+    put(folder / "any name.csv",
+        "visit,phase,standard,mv,temp_degc\na,as_found,ph7.00,0,25\na,as_found,ph4.00,160,25\nb,as_left,ph7.00,x,25\n"
+        "b,as_left,ph7.00,1,25\nb,as_left,ph7.00,,25\n");
     std::vector<Refusal> refused;
     const auto visits = readReadingsTable(folder / "any name.csv", refused);
     ASSERT_DONE(visits);

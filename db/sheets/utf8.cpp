@@ -1,4 +1,4 @@
-#include "db/exchange/utf8.h"
+#include "db/sheets/utf8.h"
 
 #include <cstring>
 
