@@ -146,11 +146,17 @@ void AgeingFilter::moveTo(double t)
     const double q = m_group.wanderPerLife * dt / m_lifeOfGroup, phi = m_group.wander, qz = m_fleet.responseDrift * dt;
     const double lambda = fixedExp(-0.693147180559945309417 * dt / (m_group.memory * m_lifeOfGroup));
     const std::size_t n = m_s.size();
+    double* const v = m_v.data();
+    double* const vz = m_vz.data();
+    double* const lnW = m_lnW.data();
+    double* const c = m_c.data();
+    const double* const fresh = m_fresh.data();
+    const double* const prior = m_lnPrior.data();
     for (std::size_t i = 0; i < n; ++i) {
-        m_v[i] += phi * (m_fresh[i] - m_c[i]) + q;
-        m_c[i] = m_fresh[i];
-        m_vz[i] += qz;
-        m_lnW[i] = lambda * m_lnW[i] + (1.0 - lambda) * m_lnPrior[i];
+        v[i] += phi * (fresh[i] - c[i]) + q;
+        c[i] = fresh[i];
+        vz[i] += qz;
+        lnW[i] = lambda * lnW[i] + (1.0 - lambda) * prior[i];
     }
     normalise();
 }
@@ -174,21 +180,29 @@ void AgeingFilter::takeResponse(double lnResponse25, double extraVar)
     const double noise = m_fleet.responseVar + m_fleet.responseRead + extraVar;
     const double kappa = m_group.responseAge;
     const std::size_t n = m_s.size();
-    double sum = 0.0;
+    for (std::size_t i = 0; i < n; ++i)
+        m_fresh[i] = m_u[m_position[i]];
+    double* const z = m_z.data();
+    double* const vz = m_vz.data();
+    double* const like = m_fresh.data();  // the ages go in, the likelihoods come out
+    double* const lnW = m_lnW.data();
     for (std::size_t i = 0; i < n; ++i) {
-        const double e = lnResponse25 - m_z[i] - kappa * m_u[m_position[i]];
-        const double s1 = m_vz[i] + noise, s2 = m_vz[i] + 25.0 * noise;
+        const double e = lnResponse25 - z[i] - kappa * like[i];
+        const double s1 = vz[i] + noise, s2 = vz[i] + 25.0 * noise;
         const double l1 = 0.95 * fixedExp(-0.5 * e * e / s1) / std::sqrt(kTwoPi * s1);
-        const double l2 = 0.05 * fixedExp(-0.5 * e * e / s2) / std::sqrt(kTwoPi * s2);
-        const double l = std::max(l1 + l2, kLeast);
+        const double l2 = 0.05 * fixedExp(-0.5 * e * e / s2) / std::sqrt(kTwoPi * s2) + kLeast;
+        const double l = l1 + l2;
         const double r1 = l1 / l, r2 = 1.0 - r1;
-        const double g1 = m_vz[i] / s1, g2 = m_vz[i] / s2;
+        const double g1 = vz[i] / s1, g2 = vz[i] / s2;
         const double d1 = g1 * e, d2 = g2 * e, d = r1 * d1 + r2 * d2;
-        m_z[i] += d;
-        m_vz[i] = r1 * (m_vz[i] * (1.0 - g1) + (d1 - d) * (d1 - d)) + r2 * (m_vz[i] * (1.0 - g2) + (d2 - d) * (d2 - d));
-        sum += m_w[i] * l;
-        m_lnW[i] += fixedLog(l);
+        z[i] += d;
+        vz[i] = r1 * (vz[i] * (1.0 - g1) + (d1 - d) * (d1 - d)) + r2 * (vz[i] * (1.0 - g2) + (d2 - d) * (d2 - d));
+        like[i] = l;
+        lnW[i] += fixedLog(l);
     }
+    double sum = 0.0;
+    for (std::size_t i = 0; i < n; ++i)
+        sum += m_w[i] * like[i];
     m_logLikelihood += fixedLog(std::max(sum, kLeast));
     normalise();
 }
@@ -212,6 +226,7 @@ LevelTaken AgeingFilter::takeReading(const LevelReading& reading)
     const double* const c = m_c.data();
     double* const like = m_fresh.data();
     double* const bads = m_bads.data();
+    double* const lnW = m_lnW.data();
     const double badR = m_fleet.badFactor * r;
     for (std::size_t i = 0; i < n; ++i) {
         const double e = seen - f * (s[i] - c[i]), e3 = e - f * mJump;
@@ -231,18 +246,17 @@ LevelTaken AgeingFilter::takeReading(const LevelReading& reading)
         const double d = q1 * d1 + q2 * d2 + q3 * d3 + q4 * d4;
         const double u1 = v[i] * (1.0 - f * g1) + (d1 - d) * (d1 - d), u2 = v[i] * (1.0 - f * g2) + (d2 - d) * (d2 - d);
         const double u3 = v3 * (1.0 - f * g3) + (d3 - d) * (d3 - d), u4 = v4 * (1.0 - f * g4) + (d4 - d) * (d4 - d);
-        // All four densities underflowed: nothing is learnt from this reading on this node.
-        const bool lost = !(sum > kLeast);
-        s[i] += lost ? 0.0 : d;
-        v[i] = lost ? v[i] : q1 * u1 + q2 * u2 + q3 * u3 + q4 * u4;
+        // Where all four densities underflowed nothing is learnt from this reading (as arithmetic, so that the loop stays whole).
+        const double keep = sum > kLeast ? 1.0 : 0.0;
+        s[i] += keep * d;
+        v[i] = keep * (q1 * u1 + q2 * u2 + q3 * u3 + q4 * u4) + (1.0 - keep) * v[i];
         like[i] = l;
-        bads[i] = lost ? 1.0 : q2;
+        bads[i] = keep * q2 + (1.0 - keep);
+        lnW[i] += fixedLog(l);
     }
     double sum = 0.0;
-    for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t i = 0; i < n; ++i)
         sum += m_w[i] * like[i];
-        m_lnW[i] += fixedLog(like[i]);
-    }
     normalise();
     m_bad = 0.0;
     for (std::size_t i = 0; i < n; ++i)

@@ -45,8 +45,10 @@ namespace halfcell::core::outlook {
     x = x < 1e-300 ? 1e-300 : x;
     constexpr std::uint64_t kHalfRoot = 0x3fe6a09e667f3bcdULL;  // sqrt(1/2)
     const auto bits = std::bit_cast<std::uint64_t>(x);
-    const auto exponent = static_cast<std::int64_t>(bits - kHalfRoot) >> 52;
-    const double m = std::bit_cast<double>(bits - (static_cast<std::uint64_t>(exponent) << 52U));  // sqrt(1/2) <= m < sqrt(2)
+    // The exponent with 1024 added, so that it is never negative; 1.5 * 2^52 in front makes a double of it.
+    const std::uint64_t biased = (bits - kHalfRoot + (std::uint64_t{1024} << 52U)) >> 52U;
+    const double m = std::bit_cast<double>(bits - (biased << 52U) + (std::uint64_t{1024} << 52U));   // sqrt(1/2) <= m < sqrt(2)
+    const double exponent = std::bit_cast<double>(biased + 0x4338000000000000ULL) - (6755399441055744.0 + 1024.0);
     const double s = (m - 1.0) / (m + 1.0);
     const double s2 = s * s;
     double p = 1.0 / 21.0;
@@ -60,7 +62,7 @@ namespace halfcell::core::outlook {
     p = p * s2 + 1.0 / 5.0;
     p = p * s2 + 1.0 / 3.0;
     p = p * s2 + 1.0;
-    return 2.0 * s * p + static_cast<double>(exponent) * 0.693147180559945309417;
+    return 2.0 * s * p + exponent * 0.693147180559945309417;
 }
 
 /// x^g for x >= 0 (0 for x = 0).

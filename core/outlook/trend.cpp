@@ -81,18 +81,18 @@ Result<Trend> robustTrend(std::span<const TrendPoint> points)
     for (const TrendPoint& p : used)
         if (!std::isfinite(p.day) || !std::isfinite(p.value) || !std::isfinite(p.u))
             return failure(Errc::BadInput, "a point of the trend is not a finite number");
-    std::ranges::stable_sort(used, [](const TrendPoint& a, const TrendPoint& b) {
-        return a.day != b.day ? a.day < b.day : a.value < b.value;
-    });
+    std::ranges::stable_sort(used,
+                             [](const TrendPoint& a, const TrendPoint& b) { return a.day != b.day ? a.day < b.day : a.value < b.value; });
     if (used.size() > kTrendMostPoints)
         used.erase(used.begin(), used.end() - static_cast<std::ptrdiff_t>(kTrendMostPoints));
     if (used.size() < kTrendLeastPoints)
         return failure(Errc::TooFewReadings, fmt::format("{} clean readings: a trend needs {}", used.size(), kTrendLeastPoints),
                        "record the readings as left at each visit");
     if (used.back().day - used.front().day < kTrendLeastDays)
-        return failure(Errc::TooFewReadings,
-                       fmt::format("the clean readings span {:.0f} days: a trend needs {:.0f}", used.back().day - used.front().day, kTrendLeastDays),
-                       "wait for later visits");
+        return failure(
+            Errc::TooFewReadings,
+            fmt::format("the clean readings span {:.0f} days: a trend needs {:.0f}", used.back().day - used.front().day, kTrendLeastDays),
+            "wait for later visits");
 
     const std::size_t n = used.size();
     std::vector<double> slopes;

@@ -31,9 +31,9 @@ struct TrendForecast {
 struct Trend {
     double slopePerDay = 0.0;
     double u_slopePerDay = 0.0;
-    double levelDay = 0.0;       ///< the mean day of the points
-    double level = 0.0;          ///< value of the line at levelDay
-    double scatter = 0.0;        ///< sd of one reading about the line
+    double levelDay = 0.0;  ///< the mean day of the points
+    double level = 0.0;     ///< value of the line at levelDay
+    double scatter = 0.0;   ///< sd of one reading about the line
     std::size_t points = 0;
     double firstDay = 0.0, lastDay = 0.0;
 
