@@ -217,7 +217,8 @@ void RecordView::arrange()
         m_side->setMaximumHeight(QWIDGETSIZE_MAX);
         m_side->setFixedWidth(side);
     }
-    m_plot->setMinimumHeight(metrics.px(232));  // under that the three panels cannot be read
+    m_plot->setMinimumHeight(metrics.px(216));  // under that the three panels cannot be read
+    m_lower->setMinimumHeight(metrics.px(100));
     m_headRow->setDirection(width() - (single ? 0 : side) < metrics.px(760) ? QBoxLayout::TopToBottom : QBoxLayout::LeftToRight);
 }
 

@@ -159,6 +159,7 @@ void ReviewDesk::applyBudget()
 void ReviewDesk::applyMetrics()
 {
     const Metrics metrics = Metrics::of(this);
+    m_model->setScale(metrics.scale);
     m_view->verticalHeader()->setDefaultSectionSize(metrics.row());
     m_budget->setMaximumWidth(metrics.px(110));
     const std::pair<int, int> widths[] = {{ReviewModel::Sensor, 92}, {ReviewModel::Point, 84},    {ReviewModel::Class, 88},

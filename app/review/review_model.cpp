@@ -64,7 +64,7 @@ QVariant ReviewModel::data(const QModelIndex& index, int role) const
         }
     }
     if (role == Qt::FontRole && index.column() == Sensor)
-        return fontOf(TextRole::InlineSerial);
+        return fontOf(TextRole::InlineSerial, Weight::Regular, m_scale);
     if (role == Qt::AccessibleTextRole)
         return tr("%1 at %2, %3, best: %4, because %5").arg(r->serial, r->tag, r->loopClass, r->best, r->why);
     return {};

@@ -15,6 +15,8 @@ public:
     enum Column { Sensor, Point, Class, Run, Service, Same, Change, Best, Sure, Asks, PaysBelow, Why, ColumnCount };
 
     explicit ReviewModel(QObject* parent = nullptr) : QAbstractTableModel(parent) {}
+    /// Of the serials' type; the view's scale.
+    void setScale(double scale) { m_scale = scale; }
     void setRows(std::vector<ReviewRow> rows);
     [[nodiscard]] const ReviewRow* row(int index) const;
 
@@ -25,6 +27,7 @@ public:
 
 private:
     std::vector<ReviewRow> m_rows;
+    double m_scale = 1.0;
 };
 
 }  // namespace halfcell::app

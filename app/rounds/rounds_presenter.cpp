@@ -130,6 +130,8 @@ void RoundsPresenter::rebuildDue()
         l.task = tasksText(job);
         l.why = toScreen(QString::fromStdString(job.why));
         l.allWhys = l.why;
+        if (const QString lead = l.task + QStringLiteral(": "); l.why.startsWith(lead))
+            l.why = l.why.mid(lead.size());  // the task stands beside it
         l.due = dayText(job.earliest);
         l.latest = dayText(job.latest);
         for (const std::string& m : job.materials)
