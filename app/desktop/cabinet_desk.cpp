@@ -36,13 +36,16 @@ CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidge
         },
         m_pages);
     m_health = new BookHealthPage(
-        shop, [&prompts](QWidget* w) { return prompts.saveFile(w, CabinetDesk::tr("Back the book up to"), QStringLiteral("backup.halfcell")); }, m_pages);
+        shop,
+        [&prompts](QWidget* w) { return prompts.saveFile(w, CabinetDesk::tr("Back the book up to"), QStringLiteral("backup.halfcell")); },
+        m_pages);
     m_pages->addWidget(m_import);
     m_pages->addWidget(m_health);
     connect(m_list, &QListWidget::currentRowChanged, this, [this](int row) {
         m_pages->setCurrentIndex(row);
         if (row == 1)
             m_health->refresh();
+        Q_EMIT sentenceChanged();
     });
     m_list->setCurrentRow(0);
 }

@@ -24,6 +24,9 @@ public:
     void shown();
     [[nodiscard]] QString sentence() const;
 
+Q_SIGNALS:
+    void sentenceChanged();
+
 private:
     Shop& m_shop;
     QListWidget* m_list = nullptr;

@@ -37,7 +37,8 @@ FirstRunPage::FirstRunPage(QWidget* parent) : QWidget(parent)
     m_demo = choice(layout, QStringLiteral("first.demo"), tr("Open the &demo plant"),
                     tr("Invented, 30 months of history; nothing you do there touches a real book."));
     connect(m_demo, &QPushButton::clicked, this, &FirstRunPage::demoAsked);
-    QPushButton* create = choice(layout, QStringLiteral("first.create"), tr("&Start a book"), tr("Asks for a file, the shop's name and its first site."));
+    QPushButton* create =
+        choice(layout, QStringLiteral("first.create"), tr("&Start a book"), tr("Asks for a file, the shop's name and its first site."));
     buildCreateForm(layout);
     connect(create, &QPushButton::clicked, this, [this] {
         m_createForm->show();
@@ -130,7 +131,7 @@ void FirstRunPage::setRecent(const std::vector<std::filesystem::path>& books)
     for (const auto& book : books) {
         const QFileInfo info(QString::fromStdString(book.string()));
         const QString detail = info.exists() ? tr("%1, %2").arg(QLocale().toString(info.lastModified().date(), QLocale::ShortFormat),
-                                                               QLocale().formattedDataSize(info.size(), 1, QLocale::DataSizeSIFormat))
+                                                                QLocale().formattedDataSize(info.size(), 1, QLocale::DataSizeSIFormat))
                                              : tr("not found");
         auto* button = new QPushButton(tr("%1   (%2)").arg(info.filePath(), detail), m_recent);
         button->setObjectName(QStringLiteral("first.recent.%1").arg(++n));

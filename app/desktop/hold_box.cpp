@@ -20,9 +20,10 @@ HoldBox::HoldBox(Shop& shop, const QString& point, QWidget* parent) : QDialog(pa
     const Metrics metrics = Metrics::of(this);
     auto* layout = new QVBoxLayout(this);
     layout->setContentsMargins(metrics.margin(), metrics.margin(), metrics.margin(), metrics.margin());
-    auto* text = new QLabel(m_holds.empty() ? tr("No hold is recorded here. That does not mean that no loop is in manual.")
-                                            : tr("The control room switches; this only writes it down. Sensor back in the pipe, wet, reading?"),
-                            this);
+    auto* text =
+        new QLabel(m_holds.empty() ? tr("No hold is recorded here. That does not mean that no loop is in manual.")
+                                   : tr("The control room switches; this only writes it down. Sensor back in the pipe, wet, reading?"),
+                   this);
     text->setWordWrap(true);
     setTextRole(text, TextRole::Body);
     layout->addWidget(text);
@@ -35,8 +36,9 @@ HoldBox::HoldBox(Shop& shop, const QString& point, QWidget* parent) : QDialog(pa
     for (std::size_t i = 0; i < m_holds.size(); ++i) {
         const core::Hold& h = m_holds[i];
         const QString since = QDateTime::fromSecsSinceEpoch(h.from.utcSeconds).toString(QStringLiteral("ddd HH:mm"));
-        m_list->addItem(tr("%1 since %2 (%3), %4").arg(QString::fromStdString(h.point), since, heldText((now - h.from.utcSeconds) / 60),
-                                                       QString::fromStdString(h.person.value_or(std::string()))));
+        m_list->addItem(tr("%1 since %2 (%3), %4")
+                            .arg(QString::fromStdString(h.point), since, heldText((now - h.from.utcSeconds) / 60),
+                                 QString::fromStdString(h.person.value_or(std::string()))));
         if (QString::fromStdString(h.point) == point)
             chosen = static_cast<int>(i);
     }

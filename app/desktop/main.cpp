@@ -30,7 +30,9 @@ int main(int argc, char** argv)
     parser.addHelpOption();
     parser.addVersionOption();
     parser.addPositionalArgument(QStringLiteral("book"), QApplication::translate("main", "the book to open"), QStringLiteral("[book]"));
-    const QCommandLineOption firstPaint(QStringLiteral("first-paint"), QApplication::translate("main", "leave after the window was first painted (for measuring the start)"));
+    const QCommandLineOption firstPaint(
+        QStringLiteral("first-paint"),
+        QApplication::translate("main", "leave after the window was first painted (for measuring the start)"));
     parser.addOption(firstPaint);
     parser.process(application);
 

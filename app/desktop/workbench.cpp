@@ -151,6 +151,7 @@ void Workbench::makeDesks()
     connect(m_benchPresenter, &bench::BenchPresenter::pageChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_rounds, &RoundsDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_rounds, &RoundsDesk::recordAsked, this, [this](const QString& serial) { openRecord(serial); });
+    connect(m_cabinet, &CabinetDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_review, &ReviewDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_review, &ReviewDesk::recordAsked, this, [this](const QString& serial) { openRecord(serial); });
     connect(m_review, &ReviewDesk::workingAsked, this, [this, showWorking](const core::Working& working, const QString& title) {

@@ -81,7 +81,8 @@ private:
     ReviewDesk* m_review = nullptr;
     CabinetDesk* m_cabinet = nullptr;
     WorkingPanel* m_working = nullptr;
-    int m_firstIndex = -1, m_registerIndex = -1, m_benchIndex = -1, m_roundsIndex = -1, m_reviewIndex = -1, m_cabinetIndex = -1, m_recordIndex = -1;
+    int m_firstIndex = -1, m_registerIndex = -1, m_benchIndex = -1, m_roundsIndex = -1, m_reviewIndex = -1, m_cabinetIndex = -1,
+        m_recordIndex = -1;
     QTimer m_minute;
     QString m_lastVisit;
 };

@@ -219,6 +219,7 @@ void RecordView::arrange()
     }
     m_plot->setMinimumHeight(metrics.px(216));  // under that the three panels cannot be read
     m_lower->setMinimumHeight(metrics.px(100));
+    m_plot->setReadoutShown(height() >= metrics.px(560));  // in a low window the visits below say the same
     m_headRow->setDirection(width() - (single ? 0 : side) < metrics.px(760) ? QBoxLayout::TopToBottom : QBoxLayout::LeftToRight);
 }
 

@@ -25,7 +25,7 @@ void OptionRule::setLines(std::vector<OptionLine> lines)
                               .arg(l.name, figureText(*l.cost, 1, Sign::WhenNegative),
                                    figureText(l.low.value_or(*l.cost), 1, Sign::WhenNegative),
                                    figureText(l.high.value_or(*l.cost), 1, Sign::WhenNegative),
-                                   figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative))
+                                   l.probabilityBest > 0.99 ? tr("over 99") : figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative))
                         : tr("%1: no price. ").arg(l.name);
     }
     setAccessibleDescription(words);
@@ -56,7 +56,7 @@ void OptionRule::paintEvent(QPaintEvent*)
     const double pad = std::max(1.0, 0.08 * (high - low));
     low = std::max(0.0, low - pad);
     high += pad;
-    const double nameWidth = metrics.px(150), figureWidth = metrics.px(110);
+    const double nameWidth = metrics.px(150), figureWidth = metrics.px(136);
     const double left = nameWidth, right = width() - figureWidth;
     const auto x = [&](double cost) { return left + (right - left) * (cost - low) / (high - low); };
     const double rowHeight = metrics.px(24);

@@ -128,7 +128,7 @@ void addSentence(Judged& judged, const OptionValues& values, OptionKind best, do
     } else {
         const double sure = 100.0 * values.probabilityBest[index];
         // Nobody is wholly sure: the draws know only what was assumed.
-        c.sentence = fmt::format("{}. {} % sure", doing(*c.recommended), sure > 99.0 ? "over 99" : fmt::format("{:.0f}", sure));
+        c.sentence = fmt::format("{}. {} % sure", doing(*c.recommended), sure > 99.0 ? "Over 99" : fmt::format("{:.0f}", sure));
         std::size_t second = index == 0 ? 1 : 0;
         for (std::size_t o = 0; o < kOptions.size(); ++o)
             if (o != index && values.probabilityBest[o] > values.probabilityBest[second])
