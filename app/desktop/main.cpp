@@ -3,7 +3,7 @@
 #include <QApplication>
 #include <QCommandLineParser>
 #include <QDateTime>
-#include <QTimer>
+#include <QEvent>
 
 #include <cstdio>
 
@@ -15,6 +15,19 @@ halfcell::core::Instant machineNow()
     const QDateTime now = QDateTime::currentDateTime();
     return {now.toSecsSinceEpoch(), now.offsetFromUtc() / 60};
 }
+
+/// Ends the program once what it watches was painted for the first time.
+class LeaveWhenPainted : public QObject {
+public:
+    using QObject::QObject;
+    bool eventFilter(QObject* watched, QEvent* event) override
+    {
+        if (event->type() == QEvent::Paint)
+            QMetaObject::invokeMethod(
+                qApp, [] { QApplication::exit(0); }, Qt::QueuedConnection);
+        return QObject::eventFilter(watched, event);
+    }
+};
 
 }  // namespace
 
@@ -44,7 +57,8 @@ int main(int argc, char** argv)
     workbench.frame().show();
     const QStringList books = parser.positionalArguments();
     workbench.start(books.isEmpty() ? std::filesystem::path() : std::filesystem::path(books.first().toStdString()));
+    LeaveWhenPainted leave;
     if (parser.isSet(firstPaint))
-        QTimer::singleShot(0, &application, [] { QApplication::exit(0); });
+        workbench.frame().centralWidget()->installEventFilter(&leave);
     return QApplication::exec();
 }
