@@ -39,6 +39,37 @@ Json becauseJson(const Finding& finding)
     return list;
 }
 
+/// What the diagnosis has to say; null where it abstains.
+Json diagnosisJson(const Assessment& a)
+{
+    if (!a.diagnosis)
+        return nullptr;
+    const DiagnosisReport& d = *a.diagnosis;
+    Json j;
+    Json causes = Json::array();
+    for (const LikelyCause& c : d.causes)
+        causes.push_back({{"cause", c.key}, {"words", c.words}, {"probability", c.probability}});
+    j["causes"] = std::move(causes);
+    j["other"] = d.other;
+    Json cures = Json::array();
+    for (const CureAdvice& c : d.cures)
+        cures.push_back({{"cure", c.key},
+                         {"words", c.words},
+                         {"action", c.action ? Json(keyOf(*c.action)) : Json()},
+                         {"minutes", c.minutes},
+                         {"expected_cost", c.cost},
+                         {"expected_gain", c.gain},
+                         {"cures_probability", c.solves}});
+    j["cures"] = std::move(cures);
+    j["test"] = d.test ? Json({{"test", d.test->test}, {"minutes", d.test->minutes}, {"splits", d.test->splits}, {"pays", d.testPays}}) : Json();
+    j["round"] = textJson(d.round);
+    j["abstained"] = textJson(d.abstained);
+    j["order"] = textJson(d.order);
+    j["next_time"] = textJson(d.nextTime);
+    j["not_seen"] = d.missing;
+    return j;
+}
+
 std::string_view triggerWord(Trigger::Kind kind)
 {
     switch (kind) {
@@ -157,6 +188,7 @@ Json setJson(std::string_view id, const PhaseFigures& f, const Assessment& a)
     j["signal"] = signalJson(a);
     j["verdict"] = keyOf(a.verdict);
     j["findings"] = jsonOf(std::span<const Finding>(a.findings));
+    j["diagnosis"] = diagnosisJson(a);
     Json working = workingJson(f.working);
     for (const WorkingStep& step : a.verdictWorking) {
         Json w;
@@ -194,6 +226,7 @@ Json sensorJson(const Assessment& a, std::optional<std::int64_t> nextDue)
     j["sentence"] = a.sentence;
     j["profile"] = a.profile;
     j["findings"] = jsonOf(std::span<const Finding>(a.findings));
+    j["diagnosis"] = diagnosisJson(a);
     j["next_due"] = dayJson(nextDue);
     return j;
 }

@@ -33,6 +33,7 @@ struct Hypothesis {
     std::size_t shift = 0;
     double logPrior = 0.0;
     std::vector<double> perSensor;
+    std::vector<bool> touches;  ///< the shift could have reached this sensor at all
     double total = 0.0;
 };
 
@@ -47,7 +48,8 @@ RoundMessage messageOf(std::span<const Hypothesis> all, std::optional<std::size_
     for (const auto& h : all) {
         const double w = std::exp(logOf(h) - most);
         sum += w;
-        if (!h.cause)
+        // What cannot have reached this sensor leaves it untouched.
+        if (!h.cause || (without && !h.touches[*without]))
             m.none += w;
         else if (*h.cause == SharedCause::WrongStandard)
             m.wrongStandard += w;
@@ -97,13 +99,14 @@ RoundFinding weighRound(const RoundTables& tables, std::span<const RoundMember> 
     RoundFinding found;
     std::vector<Hypothesis> all;
     const auto add = [&](std::optional<SharedCause> cause, std::size_t which, double prior) {
-        Hypothesis h{.cause = cause, .shift = which, .logPrior = std::log(prior), .perSensor = {}, .total = 0.0};
+        Hypothesis h{.cause = cause, .shift = which, .logPrior = std::log(prior), .perSensor = {}, .touches = {}, .total = 0.0};
         for (const auto& m : members) {
             Shift shift;
             if (cause && m.reached[indexOf(*cause)]) {
                 const auto& exact = m.exact[indexOf(*cause)];
                 shift = which < exact.size() ? exact[which] : tables.shifts[indexOf(*cause)][which];
             }
+            h.touches.push_back(shift.efficiency_pct != 0.0 || shift.offset_mv != 0.0);
             h.perSensor.push_back(logLikelihood(tables, m, shift));
             h.total += h.perSensor.back();
         }

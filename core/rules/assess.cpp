@@ -1,6 +1,6 @@
 #include "core/rules/assess.h"
 
-#include "core/rules/judging.h"
+#include "core/rules/diagnosing.h"
 
 #include <algorithm>
 
@@ -23,6 +23,17 @@ void findAll(const Case& c, Findings& f)
         findReference(c, f);
     }
     findSurroundings(c, f);
+}
+
+Assessment weighAndConclude(const Case& c, Findings& f, const std::optional<std::string>& hold)
+{
+    const auto diagnosed = diagnose(c);
+    if (diagnosed)
+        applyDiagnosis(c, *diagnosed, f);
+    auto a = conclude(c, f, hold, diagnosed ? &*diagnosed : nullptr);
+    if (diagnosed)
+        a.diagnosis = reportOf(c, *diagnosed);
+    return a;
 }
 
 const Point* pointAt(const Plant& plant, const SensorHistory& history, const Instant& when)
@@ -87,7 +98,7 @@ Assessment judge(const Plant& plant, const SensorHistory& history, std::span<con
     prepare(c);
     Findings f(c);
     findAll(c, f);
-    return fill(conclude(c, f, openHold(plant, history, here)));
+    return fill(weighAndConclude(c, f, openHold(plant, history, here)));
 }
 
 }  // namespace
@@ -128,7 +139,7 @@ Assessment assessSet(const Visit& set, Phase phase, SensorKind kind, std::string
     prepare(c);
     Findings f(c);
     findAll(c, f);
-    auto a = conclude(c, f, std::nullopt);
+    auto a = weighAndConclude(c, f, std::nullopt);
     a.serial = set.serial;
     return a;
 }

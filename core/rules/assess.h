@@ -26,6 +26,49 @@ struct VisitFigures {
 /// Which limit a figure broke: the "guilty number".
 enum class GuiltyFigure { None, Efficiency, Offset, Response, Span, Other };
 
+/// A cause with its probability.
+struct LikelyCause {
+    std::string key, words;
+    double probability = 0.0;
+    bool operator==(const LikelyCause&) const = default;
+};
+
+/// A cure that the design allows, with what it is expected to cost and to bring.
+struct CureAdvice {
+    std::string key, words;
+    std::optional<ActionKey> action;  ///< the cheapest of its actions; absent where nothing is done to the sensor
+    double minutes = 0.0;
+    double cost = 0.0;    ///< expected, with what stays uncured
+    double gain = 0.0;    ///< expected cost of leaving it, minus this one's
+    double solves = 0.0;  ///< chance that it cures, given that something is wrong
+    bool operator==(const CureAdvice&) const = default;
+};
+
+/// A reading as the diagnosis sees it.
+struct SeenReading {
+    std::string key;       ///< of the observable: eff, off, t90, ...
+    std::size_t band = 0;  ///< from the first of its bands
+    std::string words;     ///< "t90 95 s, 4.1 times its first"
+    bool operator==(const SeenReading&) const = default;
+};
+
+/// What the probabilistic diagnosis has to say about one state of a sensor. The findings carry the same probabilities.
+struct DiagnosisReport {
+    std::vector<LikelyCause> causes;  ///< the likeliest first, those worth naming
+    double other = 0.0;               ///< all the others together
+    std::vector<CureAdvice> cures;    ///< cheapest by expected cost first, allowed ones only
+    std::optional<NextTest> test;     ///< the test worth its minutes
+    bool testPays = false;            ///< false: no test is worth its time; `test` would tell the top two apart
+    std::string round;                ///< what the round says of bottle, thermometer and meter; empty: nothing
+    std::string abstained;            ///< why no cure is named; empty: one is
+    std::string order;                ///< the order of the cure and when to stop
+    std::string nextTime;             ///< what to order next time; empty: nothing to say
+    std::vector<SeenReading> seen;
+    std::vector<std::string> missing;  ///< what was not seen, in words
+    std::vector<WorkingStep> working;
+    bool operator==(const DiagnosisReport&) const = default;
+};
+
 /// The judgement of one sensor or one set of readings.
 struct Assessment {
     std::string serial, tag, site;
@@ -43,6 +86,7 @@ struct Assessment {
     std::vector<WorkingStep> verdictWorking;  ///< each limit compared, with its source
     bool wiringChecked = false;
     bool neverMeasured = false;
+    std::optional<DiagnosisReport> diagnosis;  ///< absent where it abstains altogether
 };
 
 /// Computes the figures of every visit and legacy record of a sensor, oldest first. `withWorking` false is faster.

@@ -1,5 +1,5 @@
 #include "core/quantity/number.h"
-#include "core/rules/judging.h"
+#include "core/rules/diagnosing.h"
 
 #include <algorithm>
 #include <array>
@@ -21,39 +21,17 @@ constexpr std::array<FilmKind, 4> kFilms{{{FindingCode::FilmScale, "scale", "a s
                                           {FindingCode::FilmProtein, "protein", "a protein film"},
                                           {FindingCode::Biofilm, "biofilm", "a biofilm"}}};
 
-std::vector<ActionKey> cleansFor(FindingCode film)
-{
-    using enum ActionKey;
-    switch (film) {
-    case FindingCode::FilmGrease: return {CleanDetergent, CleanAlcohol};
-    case FindingCode::FilmProtein: return {CleanDetergent, CleanEnzyme};
-    case FindingCode::Biofilm: return {CleanDetergent, CleanHypochlorite};
-    default: return {CleanDetergent, CleanAcid};  // soft wet brush and detergent first, then weak acid
-    }
-}
-
 const FilmKind& likeliestFilm(const Case& c, std::string& why)
 {
-    auto application = c.application();
-    if (c.rules->number("film." + application + ".scale").source == "not set")
-        application = "*";
+    const auto first = filmShares(c).front();
+    const auto& best = *std::find_if(kFilms.begin(), kFilms.end(), [&](const FilmKind& k) { return k.code == first.code; });
     const auto look = c.check ? c.check->coating_kind : std::nullopt;
-    const FilmKind* best = &kFilms[0];
-    double most = -1.0;
-    for (const auto& film : kFilms) {
-        double weight = c.number(fmt::format("film.{}.{}", application, film.key));
-        if (look)
-            weight *= c.number(fmt::format("film_look.{}.{}", film.key, keyOf(*look)));
-        if (weight > most) {
-            most = weight;
-            best = &film;
-        }
-    }
-    const auto place = application == "*" ? std::string("where the application is not known") : fmt::format("in {}", application);
-    why = look ? fmt::format("it looks {}; {} is common {}", wordsOf(*look), std::string(best->name), place)
-               : fmt::format("{} is the commonest {}; its look was not written down", best->name, place);
+    const bool known = c.rules->number("film." + c.application() + ".scale").source != "not set" && c.application() != "*";
+    const auto place = known ? fmt::format("in {}", c.application()) : std::string("where the application is not known");
+    why = look ? fmt::format("it looks {}; {} is common {}", wordsOf(*look), std::string(best.name), place)
+               : fmt::format("{} is the commonest {}; its look was not written down", best.name, place);
     std::replace(why.begin(), why.end(), '_', ' ');
-    return *best;
+    return best;
 }
 
 std::string t90Words(const Case& c, double t90)
@@ -282,6 +260,38 @@ void findAntimony(const Case& c, Findings& f)
 }
 
 }  // namespace
+
+std::vector<FilmShare> filmShares(const Case& c)
+{
+    auto application = c.application();
+    if (c.rules->number("film." + application + ".scale").source == "not set")
+        application = "*";
+    const auto look = c.check ? c.check->coating_kind : std::nullopt;
+    std::vector<FilmShare> shares;
+    double sum = 0.0;
+    for (const auto& film : kFilms) {
+        double weight = c.number(fmt::format("film.{}.{}", application, film.key));
+        if (look)
+            weight *= c.number(fmt::format("film_look.{}.{}", film.key, keyOf(*look)));
+        sum += weight;
+        shares.push_back({film.code, film.name, weight});
+    }
+    for (auto& s : shares)
+        s.share = sum > 0.0 ? s.share / sum : 1.0 / static_cast<double>(shares.size());
+    std::stable_sort(shares.begin(), shares.end(), [](const FilmShare& a, const FilmShare& b) { return a.share > b.share; });
+    return shares;
+}
+
+std::vector<ActionKey> cleansFor(FindingCode film)
+{
+    using enum ActionKey;
+    switch (film) {
+    case FindingCode::FilmGrease: return {CleanDetergent, CleanAlcohol};
+    case FindingCode::FilmProtein: return {CleanDetergent, CleanEnzyme};
+    case FindingCode::Biofilm: return {CleanDetergent, CleanHypochlorite};
+    default: return {CleanDetergent, CleanAcid};  // soft wet brush and detergent first, then weak acid
+    }
+}
 
 void findGlass(const Case& c, Findings& f)
 {

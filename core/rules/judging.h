@@ -147,7 +147,8 @@ struct LimitCheck {
 [[nodiscard]] std::vector<LimitCheck> compareWithLimits(const Case& c);
 
 /// Makes the assessment out of the drafts; `hold` says why the loop still counts as in manual, if it does.
-[[nodiscard]] Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>& hold);
+struct Diagnosed;
+[[nodiscard]] Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>& hold, const Diagnosed* diagnosed = nullptr);
 
 /// Open hold of the sensor's point or a visit that did not go back to auto.
 [[nodiscard]] std::optional<std::string> openHold(const Plant& plant, const SensorHistory& history, const Point* point);

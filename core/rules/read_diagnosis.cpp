@@ -9,7 +9,15 @@ namespace halfcell::core {
 
 namespace {
 
-using namespace diagnosis;
+using diagnosis::AdviceTables;
+using diagnosis::Cause;
+using diagnosis::Cure;
+using diagnosis::Duty;
+using diagnosis::DutyFactors;
+using diagnosis::Network;
+using diagnosis::Observable;
+using diagnosis::PriorTables;
+using diagnosis::RoundTables;
 
 std::vector<double> numbersIn(RuleReader& read, const Place& in, std::string_view key, bool required)
 {
@@ -229,7 +237,7 @@ void readDiagnosis(RuleReader& read, const Place& root, RuleSet::Data& data)
     read.only(at, {"shared_weight", "exponent", "fold_below", "abstain_below", "complaint_factor", "refillable_factor", "etching_factor",
                    "mild_glass", "mild_glass_factor", "confirmed_weight", "unknown_age_share", "cleaned_factor", "soaked_factor", "causes",
                    "duty", "design", "round", "cure", "orp_cure"});
-    auto tables = std::make_shared<Tables>();
+    auto tables = std::make_shared<diagnosis::Tables>();
     const auto causes = read.table(at, "causes", true);
     if (!causes)
         return;
@@ -256,7 +264,7 @@ void readDiagnosis(RuleReader& read, const Place& root, RuleSet::Data& data)
         readRound(read, at, tables->round);
     if (read.failed())
         return;
-    if (const auto holds = consistent(*tables); !holds) {
+    if (const auto holds = diagnosis::consistent(*tables); !holds) {
         read.fail(holds.error().field, holds.error().detail, holds.error().remedy);
         return;
     }

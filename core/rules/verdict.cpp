@@ -1,5 +1,5 @@
 #include "core/quantity/number.h"
-#include "core/rules/judging.h"
+#include "core/rules/diagnosing.h"
 
 #include <algorithm>
 #include <cmath>
@@ -156,6 +156,24 @@ std::string sentenceOf(const Case& c, const Assessment& a, const std::vector<Lim
     return text;
 }
 
+/// What drives goes first. Among those what overrides, by weight; then a cause likelier than not, by probability; then by
+/// weight, the order of common practice. What does not drive: facts that have no probability, then the likelier cause.
+bool goesBefore(const Draft& x, const Draft& y)
+{
+    if (x.drives != y.drives)
+        return x.drives;
+    const auto rank = [](const Draft& d) {
+        if (!d.drives)
+            return d.finding.probability ? 1 : 0;
+        return d.weight >= kOverrideWeight ? 0 : d.finding.probability.value_or(0.0) >= kLeadsFrom ? 1 : 2;
+    };
+    if (rank(x) != rank(y))
+        return rank(x) < rank(y);
+    if (rank(x) == 1 && *x.finding.probability != *y.finding.probability)
+        return *x.finding.probability > *y.finding.probability;
+    return x.weight > y.weight;
+}
+
 std::vector<ActionKey> orderOf(const Case& c, const std::vector<Draft>& drafts)
 {
     std::vector<ActionKey> order;
@@ -212,7 +230,7 @@ std::vector<LimitCheck> compareWithLimits(const Case& c)
     return all;
 }
 
-Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>& hold)
+Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>& hold, const Diagnosed* diagnosed)
 {
     Assessment a;
     a.kind = c.kind;
@@ -275,8 +293,7 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
         auto& d = f.add(FindingCode::GlassAged, 330, true, Verdict::Replace, {ActionKey::Replace});
         speaksFor(d, terminal);
     }
-    std::stable_sort(drafts.begin(), drafts.end(),
-                     [](const Draft& x, const Draft& y) { return x.drives != y.drives ? x.drives : x.weight > y.weight; });
+    std::stable_sort(drafts.begin(), drafts.end(), goesBefore);
 
     // The verdict: what leads, unless it was done and only needs another reading.
     const Draft* lead = nullptr;
@@ -310,6 +327,9 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
             lead = &drafts.front();
     }
     addTests(c, f);
+    if (diagnosed && !drafts.empty() && !(drafts.front().drives && drafts.front().weight >= kOverrideWeight))
+        if (const auto test = bestTest(*diagnosed))
+            drafts.front().finding.next_test = test;
     a.sentence = sentenceOf(c, a, comparisons, lead, terminal, hold, unread);
     a.actionOrder = orderOf(c, drafts);
 
@@ -327,6 +347,8 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
     if (a.findings.empty()) {
         Finding healthy;
         healthy.title = wordsOf(FindingCode::Healthy);
+        if (diagnosed && c.plant)
+            healthy.probability = diagnosed->probability("healthy");
         healthy.because.push_back({Because::Side::For, figuresInWords(c) + ": inside the limits"});
         a.findings.push_back(std::move(healthy));
     }

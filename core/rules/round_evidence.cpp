@@ -1,0 +1,289 @@
+#include "core/rules/diagnosing.h"
+
+#include "core/electrochemistry/nernst.h"
+#include "core/quantity/number.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+/// The sensors attended in one round, each against what was expected of it, and what a wrong bottle, an old one or an ignored
+/// temperature would do to just its standards.
+namespace halfcell::core::judging {
+
+namespace {
+
+using diagnosis::RoundMember;
+using diagnosis::Shift;
+
+constexpr double kRoundDays = 7.0;      ///< a round with a name of its own lasts at most so long (our choice)
+constexpr std::size_t kLastStates = 3;  ///< as-left states that make the expectation
+/// A sensor counts as shifted from here on (one spread of a sensor in order).
+constexpr double kOwnShiftPct = 2.2, kOwnShiftMv = 5.0;
+
+struct Expected {
+    double efficiency_pct = 0.0, offset_mv = 0.0;
+};
+
+PhaseFigures quickFigures(const Case& c, const SensorHistory& history, const Visit& visit, Phase phase)
+{
+    FigureContext context;
+    context.standards = c.standards;
+    context.kind = history.model ? history.model->kind : SensorKind::Ph;
+    context.budget = c.rules->budget();
+    return figuresOf(visit, phase, context, false);
+}
+
+bool hasPhase(const Visit& v, Phase phase)
+{
+    return std::any_of(v.readings.begin(), v.readings.end(), [&](const Reading& r) { return r.phase == phase && r.mv; });
+}
+
+/// Mean of the last states before the visit, newer ones counting more.
+template <class Next>
+std::optional<Expected> expectedFrom(Next&& next)
+{
+    Expected e;
+    double weights = 0.0, weight = 1.0;
+    for (std::size_t n = 0; n < kLastStates; ++n) {
+        const auto state = next();
+        if (!state)
+            break;
+        e.efficiency_pct += weight * state->efficiency_pct;
+        e.offset_mv += weight * state->offset_mv;
+        weights += weight;
+        weight *= 0.6;
+    }
+    if (weights <= 0.0)
+        return std::nullopt;
+    e.efficiency_pct /= weights;
+    e.offset_mv /= weights;
+    return e;
+}
+
+std::optional<Expected> figuresAt(const PhaseFigures& p)
+{
+    if (!p.efficiency_pct || !p.offset_mv)
+        return std::nullopt;
+    return Expected{*p.efficiency_pct, *p.offset_mv};
+}
+
+/// Efficiency and offset that dips of an ideal sensor would seem to give: true pH and temperature differ from those taken.
+Shift seeming(const std::vector<Dip>& dips, const std::vector<std::pair<double, double>>& truth)
+{
+    double n = 0.0, mx = 0.0, my = 0.0;
+    std::vector<std::pair<double, double>> xy;
+    for (std::size_t i = 0; i < dips.size(); ++i) {
+        const double e = -nernstSlopeUnchecked(truth[i].second + 273.15) * (truth[i].first - 7.0);
+        xy.emplace_back(dips[i].x, e);
+        mx += dips[i].x;
+        my += e;
+        n += 1.0;
+    }
+    mx /= n;
+    my /= n;
+    double sxx = 0.0, sxy = 0.0;
+    for (const auto& [x, y] : xy) {
+        sxx += (x - mx) * (x - mx);
+        sxy += (x - mx) * (y - my);
+    }
+    if (sxx <= 0.0)
+        return {};
+    const double s = -sxy / sxx;
+    return {100.0 * (s - 1.0), my + s * mx, {}};
+}
+
+struct BottleMistake {
+    const char* label;
+    const char* bottle;
+};
+constexpr std::array<BottleMistake, 6> kBottleMistakes{{{"ph7.00", "ph6.86"},
+                                                        {"ph6.86", "ph7.00"},
+                                                        {"ph9.18", "ph10.01"},
+                                                        {"ph10.01", "ph9.18"},
+                                                        {"ph9.18", "ph10.01"},
+                                                        {"ph10.01", "ph9.18"}}};
+constexpr std::array kLostPh{0.04, 0.09, 0.15, 0.21};               ///< of an alkaline bottle that took up carbon dioxide
+constexpr std::array kTrueTemps{0.0, 5.0, 10.0, 15.0, 35.0, 42.0};  ///< where 25 degC was taken
+constexpr double kAlkalinePh = 8.0;
+
+/// Lots of the standards used in the phase, by standard.
+std::string lotOf(const Visit& v, Phase phase, const std::string& standard)
+{
+    for (const auto& r : v.readings)
+        if (r.phase == phase && r.standard == standard && r.lot)
+            return *r.lot;
+    return {};
+}
+
+void exactShifts(const Case& c, const Visit& visit, Phase phase, const Visit& judged, Phase judgedPhase, RoundMember& m)
+{
+    const auto dips = dipsOf(visit, phase, *c.standards);
+    if (dips.size() < 2 || !std::all_of(dips.begin(), dips.end(), [](const Dip& d) { return d.tempKnown; }))
+        return;
+    std::vector<std::pair<double, double>> plain;
+    for (const auto& d : dips)
+        plain.emplace_back(d.ph, d.temp_c);
+    // A bottle of another lot is another bottle; a lot that was not written down may be the same.
+    const auto shares = [&](const std::string& standard) {
+        const auto mine = lotOf(judged, judgedPhase, standard), theirs = lotOf(visit, phase, standard);
+        return mine.empty() || theirs.empty() || mine == theirs;
+    };
+    for (const auto& [label, bottle] : kBottleMistakes) {
+        auto truth = plain;
+        bool met = false;
+        for (std::size_t i = 0; i < dips.size(); ++i)
+            if (dips[i].standard == label && shares(dips[i].standard))
+                if (const auto value = c.standards->ph(bottle, {}, Celsius(dips[i].temp_c))) {
+                    truth[i].first = value->value;
+                    met = true;
+                }
+        m.exact[0].push_back(met ? seeming(dips, truth) : Shift{});
+    }
+    for (const double lost : kLostPh) {
+        auto truth = plain;
+        bool met = false;
+        for (std::size_t i = 0; i < dips.size(); ++i)
+            if (dips[i].ph > kAlkalinePh && shares(dips[i].standard)) {
+                truth[i].first -= lost;
+                met = true;
+            }
+        m.exact[1].push_back(met ? seeming(dips, truth) : Shift{});
+    }
+    // A temperature that nobody measured is written as a round 20 or 25.
+    constexpr double kAsTyped = 0.05;
+    const bool assumed = std::all_of(dips.begin(), dips.end(), [](const Dip& d) {
+        return std::fabs(d.temp_c - 25.0) < kAsTyped || std::fabs(d.temp_c - 20.0) < kAsTyped;
+    });
+    for (const double t : kTrueTemps) {
+        auto truth = plain;
+        for (std::size_t i = 0; assumed && i < dips.size(); ++i)
+            if (const auto value = c.standards->ph(dips[i].standard, {}, Celsius(t)))
+                truth[i] = {value->value, t};
+        m.exact[2].push_back(assumed ? seeming(dips, truth) : Shift{});
+    }
+}
+
+bool sameRound(const Visit& a, const Visit& b)
+{
+    if (a.round && b.round)
+        return *a.round == *b.round && std::fabs(daysBetween(a.when, b.when)) <= kRoundDays;
+    if (dayNumber(a.when) != dayNumber(b.when))
+        return false;
+    if (a.person && b.person && *a.person == *b.person)
+        return true;
+    for (const auto& r : a.readings)
+        for (const auto& s : b.readings)
+            if (r.lot && s.lot && *r.lot == *s.lot)
+                return true;
+    return !a.person && !b.person && !a.round && !b.round;
+}
+
+std::optional<RoundMember> otherMember(const Case& c, const SensorHistory& history)
+{
+    const auto first = std::lower_bound(history.visits.begin(), history.visits.end(), c.visit->when,
+                                        [](const Visit* v, const Instant& t) { return daysBetween(v->when, t) > kRoundDays; });
+    for (auto at = first; at != history.visits.end() && daysBetween(c.visit->when, (*at)->when) <= kRoundDays; ++at) {
+        const Visit& v = **at;
+        if (v.when > c.until || !sameRound(*c.visit, v))
+            continue;
+        const auto phase = hasPhase(v, Phase::AsFound)      ? Phase::AsFound
+                           : hasPhase(v, Phase::AfterClean) ? Phase::AfterClean
+                                                            : Phase::AsLeft;
+        const auto read = figuresAt(quickFigures(c, history, v, phase));
+        if (!read)
+            continue;
+        auto before = at;
+        const auto expected = expectedFrom([&]() -> std::optional<Expected> {
+            while (before != history.visits.begin()) {
+                --before;
+                for (const auto p : {Phase::AsLeft, Phase::AfterClean, Phase::AsFound})
+                    if (hasPhase(**before, p)) {
+                        if (const auto f = figuresAt(quickFigures(c, history, **before, p)))
+                            return f;
+                        break;
+                    }
+            }
+            return std::nullopt;
+        });
+        if (!expected)
+            continue;
+        RoundMember m;
+        m.name = history.sensor ? history.sensor->serial : std::string();
+        m.efficiency_pct = read->efficiency_pct - expected->efficiency_pct;
+        m.offset_mv = read->offset_mv - expected->offset_mv;
+        exactShifts(c, v, phase, *c.visit, c.state->phase, m);
+        return m;
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::optional<RoundMember> ownMember(const Case& c)
+{
+    if (!c.plant || !c.history || !c.visit || c.kind != SensorKind::Ph)
+        return std::nullopt;
+    const auto read = figuresAt(*c.state);
+    if (!read)
+        return std::nullopt;
+    auto at = c.past.size();
+    const auto expected = expectedFrom([&]() -> std::optional<Expected> {
+        while (at-- > 0)
+            if (const auto* s = c.past[at]->lastState())
+                if (const auto f = figuresAt(*s))
+                    return f;
+        at = 0;
+        return std::nullopt;
+    });
+    if (!expected)
+        return std::nullopt;
+    RoundMember m;
+    m.name = c.history && c.history->sensor ? c.history->sensor->serial : std::string();
+    m.efficiency_pct = read->efficiency_pct - expected->efficiency_pct;
+    m.offset_mv = read->offset_mv - expected->offset_mv;
+    exactShifts(c, *c.visit, c.state->phase, *c.visit, c.state->phase, m);
+    return m;
+}
+
+std::optional<RoundEvidence> roundOf(const Case& c, const RoundMember& own)
+{
+    RoundEvidence e;
+    e.members.push_back(own);
+    for (const auto& history : c.plant->histories())
+        if (&history != c.history && history.model && history.model->kind == SensorKind::Ph)
+            if (auto other = otherMember(c, history))
+                e.members.push_back(*std::move(other));
+    if (e.members.size() < 2)
+        return std::nullopt;
+    const auto& tables = c.rules->diagnosisTables().round;
+    e.found = diagnosis::weighRound(tables, e.members);
+    const auto& self = e.members.front();
+    if (e.found.likeliest) {
+        const auto which = static_cast<std::size_t>(*e.found.likeliest);
+        const double none = diagnosis::logLikelihood(tables, self, {});
+        const auto& exact = self.exact[which].empty() ? tables.shifts[which] : self.exact[which];
+        for (const auto& shift : exact) {
+            e.touched = e.touched || shift.efficiency_pct != 0.0 || shift.offset_mv != 0.0;
+            e.fits = e.fits || diagnosis::logLikelihood(tables, self, shift) > none;
+        }
+    }
+    if (e.found.prompt) {
+        std::size_t shifted = 0;
+        double pct = 0.0, offset = 0.0;
+        for (const auto& m : e.members)
+            if (std::fabs(m.efficiency_pct) > kOwnShiftPct || std::fabs(m.offset_mv) > kOwnShiftMv) {
+                ++shifted;
+                pct += m.efficiency_pct;
+                offset += m.offset_mv;
+            }
+        e.text = fmt::format("{} of {} sensors of this round shifted together, by {} % and {} mV on average", shifted, e.members.size(),
+                             formatSigned(pct / static_cast<double>(std::max<std::size_t>(shifted, 1)), 1),
+                             formatSigned(offset / static_cast<double>(std::max<std::size_t>(shifted, 1)), 0));
+        if (e.touched)
+            e.text += fmt::format("; that fits {}", e.found.shift.words);
+    }
+    return e;
+}
+
+}  // namespace halfcell::core::judging
