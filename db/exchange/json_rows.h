@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <type_traits>
 
 /// Rows as JSON objects. Internal to db/exchange (its only readers link nlohmann-json).
 namespace halfcell::db {
@@ -24,6 +25,10 @@ Json rowJson(const Row& row, PublicTable table)
         const std::string cell = column.get(row);
         if (cell.empty())
             continue;
+        // A dip that nobody numbered is counted where the visit is taken in.
+        if constexpr (std::is_same_v<Row, core::Reading>)
+            if (column.name == "dip" && row.dip == 0)
+                continue;
         const auto shape = std::ranges::find(columns, column.name, &PublicColumn::name);
         const auto number =
             shape != columns.end() && shape->number ? core::parseNumber(cell) : core::Result<double>(std::unexpected(core::Error{}));
