@@ -24,5 +24,12 @@ if(HALFCELL_SANITIZE)
     target_link_options(halfcell_options INTERFACE "-fsanitize=${HALFCELL_SANITIZE}")
 endif()
 
+if(HALFCELL_FUZZ)
+    # libFuzzer watches our own code's branches; its main is linked into the targets alone.
+    target_compile_options(halfcell_options INTERFACE
+        -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer)
+    target_link_options(halfcell_options INTERFACE -fsanitize=address,undefined)
+endif()
+
 # Gnu extensions off: the standard as written.
 set(CMAKE_CXX_EXTENSIONS OFF)
