@@ -10,7 +10,9 @@ namespace {
 
 void addCommonOptions(CLI::App& command, Context& context)
 {
-    command.add_option("--book", context.book, "the book (or the environment variable HALFCELL_BOOK)")->envname("HALFCELL_BOOK")->type_name("FILE");
+    command.add_option("--book", context.book, "the book (or the environment variable HALFCELL_BOOK)")
+        ->envname("HALFCELL_BOOK")
+        ->type_name("FILE");
     command.add_flag("--json", context.json, "answer as JSON");
     command.add_option("--as-of", context.asOfText, "look at the book as known at this time (ISO 8601)")->type_name("TIME");
     command.add_flag("--quiet", context.quiet, "no messages beside results and errors");
@@ -28,7 +30,8 @@ int runCommandLine(std::vector<std::string> args, Context context)
     std::function<int(Context&)> chosen;
     bool needsBook = false;
     std::vector<Verb> verbs;
-    for (auto list : {bookVerbs(), keepingVerbs(), exchangeVerbs(), figureVerbs(), planVerbs(), recordVerbs(), changeVerbs()})
+    for (auto list : {bookVerbs(), keepingVerbs(), exchangeVerbs(), figureVerbs(), planVerbs(), recordVerbs(), changeVerbs(),
+                      outlookVerbs(), lifetimesVerbs(), evidenceVerbs()})
         for (auto& verb : list)
             verbs.push_back(std::move(verb));
     for (const Verb& verb : verbs) {

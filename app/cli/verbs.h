@@ -19,8 +19,8 @@ struct Verb {
     std::function<std::function<int(Context&)>(CLI::App&)> add;
 };
 
-[[nodiscard]] std::vector<Verb> bookVerbs();      ///< new, demo, rebuild
-[[nodiscard]] std::vector<Verb> keepingVerbs();   ///< verify, backup, restore, merge
+[[nodiscard]] std::vector<Verb> bookVerbs();     ///< new, demo, rebuild
+[[nodiscard]] std::vector<Verb> keepingVerbs();  ///< verify, backup, restore, merge
 [[nodiscard]] Verb importVerb();
 [[nodiscard]] Verb exportVerb();
 [[nodiscard]] std::vector<Verb> exchangeVerbs();  ///< import, export, log
@@ -28,6 +28,10 @@ struct Verb {
 [[nodiscard]] std::vector<Verb> planVerbs();      ///< due, rounds, review
 [[nodiscard]] std::vector<Verb> recordVerbs();    ///< rules, history
 [[nodiscard]] std::vector<Verb> changeVerbs();    ///< changes
+
+[[nodiscard]] std::vector<Verb> outlookVerbs();    ///< outlook
+[[nodiscard]] std::vector<Verb> lifetimesVerbs();  ///< lifetimes
+[[nodiscard]] std::vector<Verb> evidenceVerbs();   ///< effects, suspects
 
 /// Runs the command line: parses `args` (without the program's name), runs the verb, returns the exit code.
 int runCommandLine(std::vector<std::string> args, Context context);
