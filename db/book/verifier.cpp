@@ -222,9 +222,31 @@ private:
     void structure()
     {
         // Every page, and the one index that records are found by.
-        for (const char* check : {"PRAGMA quick_check(1)", "PRAGMA integrity_check(visits)"})
-            if (const std::string result = m_connection.text(check); result != "ok")
-                bad(std::numeric_limits<std::int64_t>::max(), "the file itself is damaged: " + result);
+        for (const char* check : {"PRAGMA quick_check(100)", "PRAGMA integrity_check(visits)"}) {
+            Slot line(Slot::Kind::Text);
+            std::vector<std::string> lines;
+            {
+                Statement query(m_connection, check, {}, {&line});
+                for (bool row = query.first(); row; row = query.next())
+                    lines.push_back(line.text);
+            }
+            for (const std::string& found : lines)
+                if (found != "ok" && !isFalseAlarm(found)) {
+                    bad(std::numeric_limits<std::int64_t>::max(), "the file itself is damaged: " + found);
+                    return;
+                }
+        }
+    }
+    /// SQLite 3.40 reports nulls in a table without rowid whose key columns are not its first, where there are none: asked for
+    /// themselves, they are not found.
+    bool isFalseAlarm(const std::string& found)
+    {
+        constexpr std::string_view kNull = "NULL value in ";
+        const std::size_t dot = found.rfind('.');
+        if (!found.starts_with(kNull) || dot == std::string::npos)
+            return false;
+        const std::string table = found.substr(kNull.size(), dot - kNull.size());
+        return m_connection.number(fmt::format("SELECT count(*) FROM {} WHERE {} IS NULL", table, found.substr(dot + 1))) == 0;
     }
 
     static constexpr std::size_t kMostGaps = 100'000'000;

@@ -30,16 +30,16 @@ END;
 
 -- What a person decided about a clash. `seen` lists the digests that were known then: a content that comes later opens the
 -- clash again. `content` is what counts from then on; empty where another new row (a correction, the end of a placement)
--- says so.
+-- says so. Key columns come first (SQLite 3.40 takes other orders of a table without rowid for damage).
 CREATE TABLE clash_settlements (
     clash TEXT NOT NULL CHECK (length(clash) = 64),
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     seen TEXT NOT NULL CHECK (seen <> ''),
     content TEXT CHECK (content <> ''),
     person TEXT NOT NULL CHECK (person <> ''),
     why TEXT NOT NULL CHECK (why <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (clash, entry)
 ) STRICT, WITHOUT ROWID;
 CREATE TRIGGER clash_settlements_no_update BEFORE UPDATE ON clash_settlements

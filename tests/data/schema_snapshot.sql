@@ -113,13 +113,13 @@ END;
 
 CREATE TABLE clash_settlements (
     clash TEXT NOT NULL CHECK (length(clash) = 64),
+    entry INTEGER NOT NULL REFERENCES journal (seq),
     seen TEXT NOT NULL CHECK (seen <> ''),
     content TEXT CHECK (content <> ''),
     person TEXT NOT NULL CHECK (person <> ''),
     why TEXT NOT NULL CHECK (why <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
     PRIMARY KEY (clash, entry)
 ) STRICT, WITHOUT ROWID;
 
