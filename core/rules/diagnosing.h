@@ -50,6 +50,7 @@ struct Diagnosed {
     std::vector<diagnosis::TestWorth> tests;
     std::optional<RoundEvidence> round;
     std::vector<std::string> missing;  ///< observables not seen, in words
+    std::string nearerBottle;          ///< a mistaken bottle that explains the departure better than nothing does
 
     [[nodiscard]] double probability(std::string_view cause) const;
 };

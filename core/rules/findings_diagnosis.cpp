@@ -187,6 +187,19 @@ std::optional<Diagnosed> diagnose(const Case& c)
     const auto stakes = stakesOf(c);
     d.costs = diagnosis::costsOf(network, d.tables->advice, d.weighing.probability, stakes, cures);
     d.tests = diagnosis::testsOf(network, d.tables->advice, d.weighing, d.symptoms.bands, stakes, cures, testsAllowed(c, network));
+    if (own) {
+        const auto& t = c.rules->diagnosisTables().round;
+        const auto distance = [&](const diagnosis::Shift& s) {
+            return std::pow((own->efficiency_pct - s.efficiency_pct) / t.sd_pct, 2) + std::pow((own->offset_mv - s.offset_mv) / t.sd_mv, 2);
+        };
+        constexpr double kNearer = 1.0, kFits = 9.0;  // squares of standard deviations (our choice)
+        double least = distance({}) - kNearer;
+        for (std::size_t i = 0; i < own->exact[0].size(); ++i)
+            if (const double x = distance(own->exact[0][i]); x < least && x < kFits) {
+                least = x;
+                d.nearerBottle = t.shifts[0][i].words;
+            }
+    }
     for (std::size_t o = 0; o < network.observables.size(); ++o)
         if (!d.symptoms.bands[o])
             d.missing.push_back(network.observables[o].words);
@@ -232,6 +245,14 @@ void applyDiagnosis(const Case& c, const Diagnosed& d, Findings& f)
     const auto overridden = [&] {
         return std::any_of(f.drafts().begin(), f.drafts().end(), [](const Draft& x) { return x.drives && x.weight >= kOverrideWeight; });
     };
+
+    // A wrong bottle is dangerous to miss: it is noted whenever it explains the departure better than nothing does.
+    if (!d.nearerBottle.empty() && !f.has(FindingCode::WrongStandard) && c.kind == SensorKind::Ph) {
+        auto& draft = f.add(FindingCode::WrongStandard, 15, false, Verdict::CheckStandards, {});
+        draft.finding.probability = d.probability("wrong_standard");
+        draft.cause = "perhaps a mistaken bottle";
+        speaksFor(draft, fmt::format("{} would explain its departure from its own past", d.nearerBottle));
+    }
 
     // A shared cause of the round comes before any sensor is blamed.
     if (d.round && d.round->found.prompt && d.round->touched && d.round->found.likeliest) {
