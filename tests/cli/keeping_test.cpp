@@ -131,12 +131,13 @@ TEST_F(Keeping, AsOfShowsWhatWasKnownThen)
     EXPECT_NEAR(offset("2025-04-01"), -2.0, 1.0);
     EXPECT_NEAR(offset("2025-05-02"), -12.0, 1.0);
     EXPECT_NEAR(offset("2025-06-02"), -40.0, 1.0);
-    // Overdue as at a past date: what was done later doesn't help it, what fell due later isn't in it.
+    // Overdue for cleaning as at a past date: what was done later doesn't help it, what fell due later isn't in it.
     const auto overdue = [&](const char* then) {
         const Json due = run({"due", "--book", book, "--as-of", then, "--json"}).json();
         int count = 0;
         for (const Json& task : due.at("tasks"))
-            count += task.at("serial") == "K1" && task.at("latest").get<std::string>() < std::string(then) ? 1 : 0;
+            count +=
+                task.at("serial") == "K1" && task.at("task") == "clean" && task.at("latest").get<std::string>() < std::string(then) ? 1 : 0;
         return count;
     };
     EXPECT_EQ(overdue("2025-01-10"), 0);
