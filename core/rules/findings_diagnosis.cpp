@@ -242,9 +242,6 @@ void applyDiagnosis(const Case& c, const Diagnosed& d, Findings& f)
                 draft.finding.probability = 0.0;
 
     const auto anyDrives = [&] { return std::any_of(f.drafts().begin(), f.drafts().end(), [](const Draft& x) { return x.drives; }); };
-    const auto overridden = [&] {
-        return std::any_of(f.drafts().begin(), f.drafts().end(), [](const Draft& x) { return x.drives && x.weight >= kOverrideWeight; });
-    };
 
     // A wrong bottle is dangerous to miss: it is noted whenever it explains the departure better than nothing does.
     if (!d.nearerBottle.empty() && !f.has(FindingCode::WrongStandard) && c.kind == SensorKind::Ph) {
@@ -274,8 +271,8 @@ void applyDiagnosis(const Case& c, const Diagnosed& d, Findings& f)
                     other.drives = false;
     }
 
-    // Something is out and a cause that no rule had leading is likelier than not: it leads.
-    if ((broken || anyDrives()) && !overridden()) {
+    // Something is out and no rule has anything leading: the likeliest cause leads, if it is likely enough.
+    if (broken && !anyDrives()) {
         const auto ranked = d.weighing.ranked();
         for (const auto m : ranked) {
             const auto& cause = network.causes[m];
@@ -283,7 +280,7 @@ void applyDiagnosis(const Case& c, const Diagnosed& d, Findings& f)
                 break;
             const auto parts = partsOf(c, d, m);
             auto* draft = f.find(parts.front().code);
-            if (!draft || draft->drives || d.weighing.probability[m] < (anyDrives() ? kLeadsFrom : d.tables->advice.abstainBelow))
+            if (!draft || draft->drives || d.weighing.probability[m] < d.tables->advice.abstainBelow)
                 break;
             draft->drives = true;
             draft->weight = std::max(draft->weight, 65);
