@@ -4,6 +4,7 @@
 #include "app/presenters/shop.h"
 #include "core/electrochemistry/nernst.h"
 #include "core/electrochemistry/reference_electrode.h"
+#include "core/rules/orp_baseline.h"
 
 #include <algorithm>
 #include <utility>
@@ -15,7 +16,7 @@ using namespace core;
 namespace {
 
 constexpr double kNeutral = 7.0;
-constexpr double kAcidHours = 6.0;   ///< the zero wanders more for so long after acid (decision method 2)
+constexpr double kAcidHours = 6.0;  ///< the zero wanders more for so long after acid (decision method 2)
 
 /// Figures without their working, so that copying them costs little.
 std::vector<VisitFigures> withoutWorking(std::vector<VisitFigures> figures)
@@ -26,26 +27,15 @@ std::vector<VisitFigures> withoutWorking(std::vector<VisitFigures> figures)
     return figures;
 }
 
-/// What the first visit with redox readings says of a reference that has no table of its own: the mean of read less
-/// standard in the state it was left in, as the history's figures take it.
-std::optional<double> baselineOf(const SensorHistory& history, const StandardsBook& standards)
+/// The reading that a differential ORP sensor is judged by, as the history's figures take it; nullptr while it has none.
+const Reading* baselineOf(const SensorHistory& history, const StandardsBook& standards)
 {
     if (!history.model || history.model->kind != SensorKind::Orp || history.model->reference_fill != "differential")
-        return std::nullopt;
+        return nullptr;
     for (const Visit* visit : history.visits)
-        for (const Phase phase : {Phase::AsLeft, Phase::AfterClean, Phase::AsFound}) {
-            double sum = 0.0;
-            int n = 0;
-            for (const Reading& r : visit->readings)
-                if (r.phase == phase && r.mv && r.temp_degc.has_value())
-                    if (const auto value = standards.redox(r.standard, r.lot.value_or(std::string()), Celsius(*r.temp_degc))) {
-                        sum += *r.mv - value->value;
-                        ++n;
-                    }
-            if (n > 0)
-                return sum / n;
-        }
-    return std::nullopt;
+        if (const Reading* first = orpBaseline(*visit, standards))
+            return first;
+    return nullptr;
 }
 
 std::shared_ptr<SensorInHand> make(const Plant& plant, const SensorHistory& history, const Point* point, const StandardsBook& standards,
@@ -58,7 +48,7 @@ std::shared_ptr<SensorInHand> make(const Plant& plant, const SensorHistory& hist
     hand->standards = &standards;
     hand->rules = &rules;
     hand->limits = rules.profileFor(history.model, point);
-    hand->orpBaseline_mv = baselineOf(history, standards);
+    hand->baseline = baselineOf(history, standards);
     return hand;
 }
 
@@ -88,7 +78,8 @@ std::string SensorInHand::designWords() const
 
 DesignAllows SensorInHand::allows(ActionKey action) const
 {
-    return model() ? rules->allowsAt(*model(), action, point) : DesignAllows{DesignAllows::Offer::Limited, "the model of this sensor is not recorded"};
+    return model() ? rules->allowsAt(*model(), action, point)
+                   : DesignAllows{DesignAllows::Offer::Limited, "the model of this sensor is not recorded"};
 }
 
 const VisitFigures* SensorInHand::lastVisit() const
@@ -140,7 +131,8 @@ std::vector<std::string> SensorInHand::usualStandards() const
     if (const VisitFigures* visit = lastVisit(); visit && visit->visit)
         if (const PhaseFigures* state = visit->lastState())
             for (const UsedReading& used : state->used)
-                if (standards->kindOf(used.standard) != StandardKind::KnownPh && std::find(last.begin(), last.end(), used.standard) == last.end())
+                if (standards->kindOf(used.standard) != StandardKind::KnownPh &&
+                    std::find(last.begin(), last.end(), used.standard) == last.end())
                     last.push_back(used.standard);
     if (!last.empty() && (last.size() > 1 || kind() == SensorKind::Orp))
         return last;
@@ -154,11 +146,12 @@ std::vector<std::string> SensorInHand::usualStandards() const
 
 Result<double> SensorInHand::idealMv(std::string_view standard, std::string_view lot, double tempC) const
 {
-    if (kind() == SensorKind::Orp && orpBaseline_mv) {
+    if (kind() == SensorKind::Orp && baseline) {
         const auto value = standards->redox(standard, lot, Celsius(tempC));
         if (!value)
             return std::unexpected(value.error());
-        return *orpBaseline_mv + value->value;
+        const auto then = standards->redox(baseline->standard, {}, Celsius(*baseline->temp_degc));
+        return *baseline->mv + (then ? value->value - then->value : 0.0);
     }
     if (kind() == SensorKind::Orp) {
         const auto expected = expectedPotential(*standards, standard, lot, fill(), Celsius(tempC));
@@ -197,7 +190,11 @@ FigureContext SensorInHand::contextFor(const Visit& visit, Phase phase) const
         context.grab_quality = point->grab_quality;
     if (const PhaseFigures* last = lastState(); last && last->fit)
         context.lastSlopeFraction = last->fit->s;
-    context.orp_baseline_mv = orpBaseline_mv;
+    if (baseline) {
+        context.orp_baseline_mv = baseline->mv;
+        context.orp_baseline_standard = baseline->standard;
+        context.orp_baseline_temp_c = *baseline->temp_degc;
+    }
     if (phase != Phase::AsFound)
         for (const Action& step : visit.actions) {
             const auto holds = rules->holds(step.action, step.agent ? *step.agent : std::string_view{});
@@ -206,7 +203,8 @@ FigureContext SensorInHand::contextFor(const Visit& visit, Phase phase) const
     if (!context.acidBefore)
         for (const Visit* earlier : history->visits)
             for (const Action& step : earlier->actions)
-                if (earlier->visit != visit.visit && daysBetween(step.when, visit.when) >= 0 && daysBetween(step.when, visit.when) * 24.0 < kAcidHours) {
+                if (earlier->visit != visit.visit && daysBetween(step.when, visit.when) >= 0 &&
+                    daysBetween(step.when, visit.when) * 24.0 < kAcidHours) {
                     const auto holds = rules->holds(step.action, step.agent ? *step.agent : std::string_view{});
                     context.acidBefore = context.acidBefore || std::find(holds.begin(), holds.end(), "acid") != holds.end();
                 }

@@ -28,8 +28,8 @@ struct SensorInHand {
     const core::RuleSet* rules = nullptr;
     std::vector<core::VisitFigures> past;        ///< oldest first, without working
     core::LimitProfile limits;
-    /// Of a differential ORP sensor: read less standard in its first readings, mV.
-    std::optional<double> orpBaseline_mv;
+    /// Of a differential ORP sensor: its first reading, which it is judged by; into `history`.
+    const core::Reading* baseline = nullptr;
 
     [[nodiscard]] const core::Sensor& sensor() const { return *history->sensor; }
     [[nodiscard]] const core::Model* model() const { return history->model; }

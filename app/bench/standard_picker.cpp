@@ -125,7 +125,7 @@ void StandardPicker::explain()
     }
     const QString at = figureText(*temp, 1, Sign::WhenNegative);
     const std::string lot = m_presenter.kit().lotOf(standard);
-    if (hand.kind() == SensorKind::Orp && !hand.orpBaseline_mv) {
+    if (hand.kind() == SensorKind::Orp && hand.baseline == nullptr) {
         const auto expected = expectedPotential(*hand.standards, standard, lot, hand.fill(), Celsius(*temp));
         m_why->setText(expected ? tr("At %1 °C: %2 mV against hydrogen, less %3 mV of the reference (%4), is %5 mV.")
                                       .arg(at, figureText(expected->standard.value, 0, Sign::Always), figureText(expected->reference.e.value(), 0, Sign::WhenNegative),

@@ -86,7 +86,7 @@ std::string_view triggerWord(Trigger::Kind kind)
 
 Json jsonOf(const std::optional<double>& value)
 {
-    return value && std::isfinite(*value) ? Json(*value) : Json();
+    return value && std::isfinite(*value) ? Json(*value + 0.0) : Json();  // + 0.0: zero has no sign
 }
 
 Json dayJson(std::optional<std::int64_t> day)

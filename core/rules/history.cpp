@@ -1,4 +1,5 @@
 #include "core/rules/judging.h"
+#include "core/rules/orp_baseline.h"
 
 #include <algorithm>
 #include <cmath>
@@ -38,7 +39,8 @@ bool acidBefore(const SensorHistory& history, const Visit& visit, Phase phase, c
     return false;
 }
 
-/// The reading a differential ORP sensor is judged by ever after: the first one of the state in which its first visit left it.
+}  // namespace
+
 const Reading* orpBaseline(const Visit& visit, const StandardsBook& standards)
 {
     for (auto phase = std::rbegin(kPhases); phase != std::rend(kPhases); ++phase)
@@ -48,8 +50,6 @@ const Reading* orpBaseline(const Visit& visit, const StandardsBook& standards)
                 return &r;
     return nullptr;
 }
-
-}  // namespace
 
 const PhaseFigures* VisitFigures::phase(Phase p) const
 {
