@@ -73,7 +73,7 @@ std::vector<std::string> plainScores(const DiagnosisReport& report, const Model&
         scored.emplace_back(sum, cause);
     }
     std::stable_sort(scored.begin(), scored.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
-    constexpr int kThreshold = 2;  // the best of 1, 2 and 3 on cases of another seed
+    constexpr int kThreshold = 2;  // our choice, set by hand
     std::vector<std::string> best;
     if (scored.front().first < kThreshold)
         best.push_back("healthy");
