@@ -80,7 +80,8 @@ void OptionRule::paintEvent(QPaintEvent*)
             p.drawText(QRectF(right + metrics.px(10), y - rowHeight / 2, figureWidth - metrics.px(10), rowHeight),
                        Qt::AlignVCenter | Qt::AlignLeft,
                        tr("%1   best %2 %")
-                           .arg(figureText(*l.cost, 1, Sign::WhenNegative), figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative)));
+                           .arg(figureText(*l.cost, 1, Sign::WhenNegative),
+                                l.probabilityBest > 0.99 ? tr("over 99") : figureText(100.0 * l.probabilityBest, 0, Sign::WhenNegative)));
         } else {
             p.setPen(inks[Role::Ink3]);
             p.drawText(QRectF(left, y - rowHeight / 2, right - left, rowHeight), Qt::AlignVCenter | Qt::AlignLeft, tr("no price"));
