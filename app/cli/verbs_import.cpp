@@ -1,6 +1,7 @@
 #include "app/cli/json_forms.h"
 #include "app/cli/text_forms.h"
 #include "app/cli/verbs.h"
+#include "app/service/refused_files.h"
 
 #include "db/exchange/exchange.h"
 #include "db/mapping/mapping.h"
@@ -36,33 +37,6 @@ Json refusedJson(const std::vector<db::Refusal>& refused)
                         {"reason", r.reason},
                         {"remedy", r.remedy}});
     return list;
-}
-
-/// Where refused rows go if nothing is said: beside what was imported.
-std::filesystem::path refusedBeside(const std::filesystem::path& first)
-{
-    std::error_code ec;
-    std::filesystem::path plain = first.filename().empty() ? first.parent_path() : first;
-    std::filesystem::path beside = plain.parent_path() / (std::filesystem::is_directory(plain, ec) ? plain.filename() : plain.stem());
-    beside += ".refused.csv";
-    return beside;
-}
-
-/// The folder for the refused rows themselves: the file's name without its ending. What an earlier import left there, perhaps half
-/// mended, stays.
-std::filesystem::path mendBeside(const std::filesystem::path& refusedFile)
-{
-    std::filesystem::path folder = refusedFile;
-    folder.replace_extension();
-    if (folder == refusedFile)
-        folder += ".rows";
-    std::filesystem::path free = folder;
-    std::error_code ec;
-    for (int i = 2; std::filesystem::exists(free, ec); ++i) {
-        free = folder;
-        free += "-" + std::to_string(i);
-    }
-    return free;
 }
 
 /// Writes down what mapping a file seems to need, for a person to look over.
