@@ -122,7 +122,8 @@ std::vector<std::size_t> superseded(std::span<const Instant> made, const BackupP
     return gone;
 }
 
-Result<Rotation> rotateBackups(const Book& book, const fs::path& folder, const Instant& now, const BackupPlan& plan)
+Result<Rotation> rotateBackups(const Book& book, const fs::path& folder, const Instant& now, const BackupPlan& plan,
+                               const std::function<bool(double)>& progress)
 {
     std::error_code ec;
     fs::create_directories(folder, ec);
@@ -134,7 +135,7 @@ Result<Rotation> rotateBackups(const Book& book, const fs::path& folder, const I
     const std::string stem = book.file().stem().string();
     Rotation rotation;
     rotation.made = folder / fmt::format("{}-{}{}", stem, stampOf(now), kEnding);
-    if (auto done = book.backupTo(rotation.made, now); !done)
+    if (auto done = book.backupTo(rotation.made, now, progress); !done)
         return std::unexpected(done.error());
     std::vector<fs::path> files;
     std::vector<Instant> made;
@@ -154,8 +155,13 @@ Result<Rotation> rotateBackups(const Book& book, const fs::path& folder, const I
     return rotation;
 }
 
-Result<VerifyReport> restoreBook(const fs::path& from, const fs::path& to)
+Result<VerifyReport> restoreBook(const fs::path& from, const fs::path& to, const std::function<bool(double)>& progress)
 {
+    const auto part = [&progress](double begin) -> std::function<bool(double)> {
+        if (!progress)
+            return {};
+        return [&progress, begin](double fraction) { return progress(begin + 0.5 * fraction); };
+    };
     auto source = Connection::open(from, Connection::Mode::ReadOnly);
     if (!source)
         return std::unexpected(source.error());
@@ -171,13 +177,13 @@ Result<VerifyReport> restoreBook(const fs::path& from, const fs::path& to)
             error.file = from.string();
         return std::unexpected(std::move(error));
     };
-    if (auto copied = guarded([&] { (*source)->copyTo(to); }); !copied)
+    if (auto copied = guarded([&] { (*source)->copyTo(to, part(0.0)); }); !copied)
         return refuse(copied.error());
     source->reset();
     const auto book = Book::open(to, OpenMode::ReadWrite);
     if (!book)
         return refuse(book.error());
-    auto report = book->verify();
+    auto report = book->verify(part(0.5));
     if (!report)
         return refuse(report.error());
     if (!report->ok)

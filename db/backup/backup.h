@@ -3,6 +3,7 @@
 #include "db/book/book.h"
 
 #include <filesystem>
+#include <functional>
 #include <span>
 #include <string_view>
 #include <vector>
@@ -32,13 +33,15 @@ struct Rotation {
 };
 
 /// A new backup in `folder` (made if missing) named after the book and the moment, opened again and verified; then those that the
-/// plan no longer keeps are removed. Only files of this book's name and pattern are ever touched. A second one of the same
-/// second: Errc::Conflict.
+/// plan no longer keeps are removed. `progress` as in Book::backupTo. Only files of this book's name and pattern are ever touched. A second
+/// one of the same second: Errc::Conflict.
 core::Result<Rotation> rotateBackups(const Book& book, const std::filesystem::path& folder, const core::Instant& now,
-                                     const BackupPlan& plan = shippedBackupPlan());
+                                     const BackupPlan& plan = shippedBackupPlan(), const std::function<bool(double)>& progress = {});
 
 /// Makes a book from a backup under a new name: copied, brought up to date if it is older, opened and verified. Errc::Conflict
 /// if `to` exists (a book is never written over); DamagedBook if the backup does not verify; nothing is left behind then.
-core::Result<VerifyReport> restoreBook(const std::filesystem::path& from, const std::filesystem::path& to);
+/// `progress` gets 0..1 and returns false to cancel (Errc::Cancelled; nothing is left behind).
+core::Result<VerifyReport> restoreBook(const std::filesystem::path& from, const std::filesystem::path& to,
+                                       const std::function<bool(double)>& progress = {});
 
 }  // namespace halfcell::db

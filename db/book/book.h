@@ -89,7 +89,8 @@ public:
     /// Recomputes the latest state of the named sensors (all when empty) at `asOf` with the rules in force and stores it.
     core::Result<std::size_t> refreshLatest(std::span<const std::string> serials, const core::Instant& asOf);
     /// Recomputes every stored derived figure from the raw readings and reports differences to what was stored.
-    core::Result<RebuildReport> rebuild(const core::Instant& asOf);
+    /// `progress` gets 0..1 and returns false to cancel (Errc::Cancelled; what was stored before stands).
+    core::Result<RebuildReport> rebuild(const core::Instant& asOf, const std::function<bool(double)>& progress = {});
 
     // --- health ------------------------------------------------------------------------------------------------
     /// Recomputes the journal's hash chain and every row's content hash; names the first entry that does not fit.
@@ -97,8 +98,10 @@ public:
     /// `ENTRY:HASH` (12 digits are enough): a journal that lost its end or was written anew does not hold it.
     [[nodiscard]] core::Result<VerifyReport> verify(const std::function<bool(double)>& progress = {}, std::string_view noted = {}) const;
     /// Online copy to a new file (Errc::Conflict if it exists), then opened and verified.
-    /// `now`, if given, is kept as the time of the last backup.
-    core::Result<void> backupTo(const std::filesystem::path& target, const std::optional<core::Instant>& now = {}) const;
+    /// `now`, if given, is kept as the time of the last backup, with its name. `progress` gets 0..1 and returns false to cancel
+    /// (Errc::Cancelled; no copy is left).
+    core::Result<void> backupTo(const std::filesystem::path& target, const std::optional<core::Instant>& now = {},
+                                const std::function<bool(double)>& progress = {}) const;
 
     // --- drafts (what is typed into Bench and not yet logged; kept beside the records, no journal) ----------------
     core::Result<void> keepDraft(const Draft& draft);

@@ -16,10 +16,17 @@ Result<VerifyReport> Book::verify(const std::function<bool(double)>& progress, s
     return report;
 }
 
-Result<void> Book::backupTo(const fs::path& target, const std::optional<core::Instant>& now) const
+Result<void> Book::backupTo(const fs::path& target, const std::optional<core::Instant>& now,
+                            const std::function<bool(double)>& progress) const
 {
+    // Copying and checking take about as long as each other.
+    const auto part = [&progress](double from) -> std::function<bool(double)> {
+        if (!progress)
+            return {};
+        return [&progress, from](double fraction) { return progress(from + 0.5 * fraction); };
+    };
     Impl& d = *m_impl;
-    if (auto copied = guarded([&] { d.connection->copyTo(target); }); !copied)
+    if (auto copied = guarded([&] { d.connection->copyTo(target, part(0.0)); }); !copied)
         return copied;
     const auto refuse = [&](core::Error error) -> Result<void> {
         std::error_code ec;
@@ -31,14 +38,19 @@ Result<void> Book::backupTo(const fs::path& target, const std::optional<core::In
         const auto copy = Book::open(target, OpenMode::ReadOnly);
         if (!copy)
             return refuse(copy.error());
-        const auto report = copy->verify();
+        const auto report = copy->verify(part(0.5));
         if (!report)
             return refuse(report.error());
         if (!report->ok)
-            return refuse({.code = Errc::DamagedBook, .detail = "the copy does not verify: " + report->firstBad, .remedy = "verify the book itself"});
+            return refuse(
+                {.code = Errc::DamagedBook, .detail = "the copy does not verify: " + report->firstBad, .remedy = "verify the book itself"});
     }
     if (now && !d.connection->readOnly())
-        return d.writing([&] { d.setMeta("last_backup", core::formatInstant(*now)); });
+        return d.writing([&] {
+            std::error_code ec;
+            d.setMeta("last_backup", core::formatInstant(*now));
+            d.setMeta("last_backup_file", fs::absolute(target, ec).string());
+        });
     return {};
 }
 

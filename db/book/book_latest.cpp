@@ -61,10 +61,11 @@ Serials staleSerials(Book::Impl& d, std::int64_t through)
     Serials stale;
     for (const std::string& serial : texts(c, "SELECT DISTINCT serial FROM journal WHERE seq > :after", through))
         stale.insert(serial);
-    for (const std::string& serial :
-         texts(c, "SELECT DISTINCT new_value FROM corrections WHERE entry > :after AND table_name = 'visits' AND field = 'serial'", through))
+    for (const std::string& serial : texts(
+             c, "SELECT DISTINCT new_value FROM corrections WHERE entry > :after AND table_name = 'visits' AND field = 'serial'", through))
         stale.insert(serial);
-    const std::string kindsForAll = "'site','point','model','lot','lot_event','standard','equipment','rule_adoption','variant','settlement'";
+    const std::string kindsForAll =
+        "'site','point','model','lot','lot_event','standard','equipment','rule_adoption','variant','settlement'";
     bool all = !texts(c, fmt::format("SELECT what FROM journal WHERE seq > :after AND what IN ({}) LIMIT 1", kindsForAll), through).empty();
     const auto held = [&](const char* table) {
         for (const std::string& point : texts(c, fmt::format("SELECT DISTINCT point FROM {} WHERE entry > :after", table), through)) {
@@ -101,15 +102,17 @@ void addOverview(Renewed& renewed, const core::Overview& overview, const Serials
     }
 }
 
-/// Works out the states of the named sensors from the records. Inside a read transaction.
-Renewed renew(Book::Impl& d, const Serials& wanted, const core::RuleSet& rules, const Instant& asOf)
+/// Works out the states of the named sensors from the records. Inside a read transaction. With `progress` one by one, so that
+/// it can be stopped (throws Errc::Cancelled).
+Renewed renew(Book::Impl& d, const Serials& wanted, const core::RuleSet& rules, const Instant& asOf,
+              const std::function<bool(double)>& progress = {})
 {
     Renewed renewed;
     if (const auto last = d.journal.last())
         renewed.through = last->seq;
     Records small;
     d.plant.loadSmall(small, asOf);
-    if (wanted.size() > kOneByOne) {
+    if (wanted.size() > kOneByOne && !progress) {
         small.visits = d.visits.loadAll(asOf);
         small.legacy = d.plant.legacy.load();
         small.corrections = d.visits.allCorrections();
@@ -117,7 +120,10 @@ Renewed renew(Book::Impl& d, const Serials& wanted, const core::RuleSet& rules, 
         addOverview(renewed, core::overviewOf(std::move(small), rules, asOf, false, threads), wanted);
         return renewed;
     }
+    std::size_t done = 0;
     for (const std::string& serial : wanted) {
+        if (progress && !progress(static_cast<double>(done++) / static_cast<double>(wanted.size())))
+            throwError(core::Errc::Cancelled, "stopped; the stored figures are as they were");
         Records records = aloneWith(small, serial);
         records.visits = d.visits.ofSensor(serial, asOf);
         for (const std::string& moved : d.visits.movedTo(serial))
@@ -231,7 +237,7 @@ Result<std::vector<LatestState>> Book::latestStates() const
     return states;
 }
 
-Result<RebuildReport> Book::rebuild(const Instant& asOf)
+Result<RebuildReport> Book::rebuild(const Instant& asOf, const std::function<bool(double)>& progress)
 {
     Impl& d = *m_impl;
     const auto rules = rulesAt(asOf);
@@ -244,7 +250,7 @@ Result<RebuildReport> Book::rebuild(const Instant& asOf)
     const auto work = d.reading([&] {
         Work w;
         const Serials stale = staleSerials(d, latestThrough(d));
-        w.renewed = renew(d, allSerials(d), *rules, asOf);
+        w.renewed = renew(d, allSerials(d), *rules, asOf, progress);
         std::map<std::string, LatestState> stored;
         for (LatestState& state : d.latest.load())
             stored.emplace(state.serial, std::move(state));

@@ -110,6 +110,7 @@ Result<BookInfo> Book::info() const
         }
         if (const auto backup = core::parseInstant(d.metaValue("last_backup")))
             info.lastBackup = *backup;
+        info.lastBackupFile = d.metaValue("last_backup_file");
         const auto count = [&](const char* table) { return static_cast<std::size_t>(c.number(fmt::format("SELECT count(*) FROM {}", table))); };
         info.sensors = count("sensors");
         info.visits = count("visits");

@@ -9,7 +9,9 @@
 
 #include <sys/vfs.h>
 
+#include <algorithm>
 #include <array>
+#include <exception>
 #include <utility>
 
 namespace halfcell::db {
@@ -231,7 +233,71 @@ void Connection::mustBeInPlace()
                    "put it back, or close the book and open it from where it is now");
 }
 
-void Connection::copyTo(const fs::path& target)
+namespace {
+
+/// Asks now and then whether the copy goes on while SQLite makes it.
+class CopyWatch {
+public:
+    CopyWatch(sqlite_api::sqlite3* handle, fs::path whole, fs::path part, const std::function<bool(double)>& progress)
+        : m_handle(handle), m_part(std::move(part)), m_progress(progress)
+    {
+        std::error_code ec;
+        m_whole = static_cast<double>(std::max<std::uintmax_t>(1, fs::file_size(whole, ec)));
+        if (m_progress)
+            sqlite_api::sqlite3_progress_handler(m_handle, kSteps, &CopyWatch::ask, this);
+    }
+    ~CopyWatch() { sqlite_api::sqlite3_progress_handler(m_handle, 0, nullptr, nullptr); }
+    CopyWatch(const CopyWatch&) = delete;
+    CopyWatch& operator=(const CopyWatch&) = delete;
+    [[nodiscard]] bool stopped() const { return m_stopped; }
+
+private:
+    static constexpr int kSteps = 20000;  // of SQLite's virtual machine: some milliseconds
+
+    static int ask(void* self)
+    {
+        auto* watch = static_cast<CopyWatch*>(self);
+        std::error_code ec;
+        const auto size = fs::file_size(watch->m_part, ec);
+        const double share = ec ? 0.0 : std::min(1.0, static_cast<double>(size) / watch->m_whole);
+        watch->m_stopped = watch->m_stopped || !watch->m_progress(share);
+        return watch->m_stopped ? 1 : 0;
+    }
+
+    sqlite_api::sqlite3* m_handle;
+    fs::path m_part;
+    const std::function<bool(double)>& m_progress;
+    double m_whole = 1.0;
+    bool m_stopped = false;
+};
+
+}  // namespace
+
+void Connection::vacuumInto(const std::string& quoted, const fs::path& part, const std::function<bool(double)>& progress)
+{
+    // VACUUM INTO needs no more than the right to read, which query_only would also forbid.
+    if (m_readOnly)
+        run("PRAGMA query_only = OFF");
+    bool stopped = false;
+    std::exception_ptr failed;
+    {
+        const CopyWatch watch(raw(m_session), m_file, part, progress);
+        try {
+            run("VACUUM INTO '" + quoted + "'");
+        } catch (...) {
+            failed = std::current_exception();
+        }
+        stopped = watch.stopped();
+    }
+    if (m_readOnly)
+        run("PRAGMA query_only = ON");
+    if (stopped)
+        throwError(Errc::Cancelled, "stopped; no copy was kept");
+    if (failed)
+        std::rethrow_exception(failed);
+}
+
+void Connection::copyTo(const fs::path& target, const std::function<bool(double)>& progress)
 {
     std::error_code ec;
     if (fs::exists(target, ec))
@@ -246,12 +312,13 @@ void Connection::copyTo(const fs::path& target)
             quoted += c;
     }
     try {
-        // VACUUM INTO needs no more than the right to read, which query_only would also forbid.
-        if (m_readOnly)
-            run("PRAGMA query_only = OFF");
-        run("VACUUM INTO '" + quoted + "'");
-        if (m_readOnly)
-            run("PRAGMA query_only = ON");
+        const auto goesOn = [&progress](double fraction) {
+            if (progress && !progress(fraction))
+                throwError(Errc::Cancelled, "stopped; no copy was kept");
+        };
+        goesOn(0.0);
+        vacuumInto(quoted, part, progress);
+        goesOn(1.0);
         orThrow(syncFile(part));
         orThrow(renameDurably(part, target));
     } catch (...) {

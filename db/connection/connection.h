@@ -6,6 +6,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -60,11 +61,13 @@ public:
     /// Throws Errc::CannotWrite if it was.
     void mustBeInPlace();
 
-    /// A consistent copy of the book in a new, compact file that is on disk when this returns.
-    void copyTo(const std::filesystem::path& target);
+    /// A consistent copy of the book in a new, compact file that is on disk when this returns. `progress` gets 0..1 (by what the
+    /// copy weighs already) and returns false to cancel: throws Errc::Cancelled, and nothing is left behind.
+    void copyTo(const std::filesystem::path& target, const std::function<bool(double)>& progress = {});
 
 private:
     Connection(std::filesystem::path file, Mode mode, Wal wal);
+    void vacuumInto(const std::string& quoted, const std::filesystem::path& part, const std::function<bool(double)>& progress);
     void chooseJournal(Wal wal);
 
     std::filesystem::path m_file;

@@ -29,6 +29,7 @@ struct BookInfo {
     std::int64_t entries = 0;
     std::string head;                 ///< hex hash of the last journal entry
     std::optional<core::Instant> lastWrite, lastBackup;
+    std::string lastBackupFile;       ///< where that backup was written; empty if it is not known
     std::size_t sensors = 0, visits = 0, readings = 0;
 };
 

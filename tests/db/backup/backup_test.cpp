@@ -144,5 +144,41 @@ TEST(Restore, NeverWritesOverAFileAndLeavesNothingBehind)
     EXPECT_FALSE(fs::exists(folder / "new"));
 }
 
+// A copy, a way back and figures worked out anew can be stopped at any moment; nothing half-made is left then.
+TEST(Backups, IsStoppedWithoutATrace)
+{
+    const Folder folder;
+    auto book = shopIn(folder / "shop.halfcell");
+    ASSERT_TRUE(book.backupTo(folder / "whole.halfcell").has_value());
+    double last = 0.0;
+    ASSERT_TRUE(book.backupTo(folder / "told.halfcell", kStamp.now, [&](double f) { return last = f, true; }).has_value());
+    EXPECT_GT(last, 0.4);
+    EXPECT_EQ(book.info()->lastBackupFile, (folder / "told.halfcell").string());
+    int tried = 0;
+    for (int n = 0;; ++n) {
+        int left = n;
+        const auto goOn = [&](double) { return left-- > 0; };
+        const auto copied = book.backupTo(folder / "stopped.halfcell", kStamp.now, goOn);
+        if (copied)
+            break;
+        ++tried;
+        EXPECT_EQ(copied.error().code, Errc::Cancelled);
+        EXPECT_FALSE(fs::exists(folder / "stopped.halfcell"));
+        EXPECT_FALSE(fs::exists(folder / "stopped.halfcell.part"));
+        EXPECT_EQ(book.info()->lastBackupFile, (folder / "told.halfcell").string());
+    }
+    EXPECT_GE(tried, 1);
+    const auto back = restoreBook(folder / "whole.halfcell", folder / "back.halfcell", [](double) { return false; });
+    ASSERT_FALSE(back.has_value());
+    EXPECT_EQ(back.error().code, Errc::Cancelled);
+    EXPECT_FALSE(fs::exists(folder / "back.halfcell"));
+    const auto before = book.latestStates();
+    EXPECT_EQ(book.rebuild(kStamp.now, [](double) { return false; }).error().code, Errc::Cancelled);
+    EXPECT_EQ(*book.latestStates(), *before);
+    const auto rebuilt = book.rebuild(kStamp.now, [](double) { return true; });
+    ASSERT_TRUE(rebuilt.has_value());
+    EXPECT_TRUE(rebuilt->different.empty());
+}
+
 }  // namespace
 }  // namespace halfcell::db
