@@ -124,9 +124,18 @@ NewSensorAsk askNewSensor(const QString& serial, const QString& model, const QSt
     const auto moment = parseMoment(when, now);
     if (!moment)
         return {.refusal = whenRefusal()};
+    core::Sensor sensor;
+    sensor.serial = key;
+    sensor.model = of->model;
+    sensor.recorded = now;
+    core::Placement placement;
+    placement.serial = key;
+    placement.place = *to;
+    placement.from = *moment;
+    placement.recorded = now;
     core::Records rows;
-    rows.sensors.push_back({.serial = key, .model = of->model, .recorded = now});
-    rows.placements.push_back({.serial = key, .place = *to, .from = *moment, .recorded = now});
+    rows.sensors.push_back(std::move(sensor));
+    rows.placements.push_back(std::move(placement));
     return {.rows = std::move(rows)};
 }
 

@@ -34,9 +34,17 @@ TEST(PlainWords, PutsWordsInThePlaceOfKeysOfFiles)
 
 TEST(PlainWords, SaysADesignInWords)
 {
-    const core::Model ph{.model = "K7", .kind = core::SensorKind::Ph, .reference = core::ReferenceDesign::DoubleGel, .sensing = core::Sensing::Bulb};
+    core::Model ph;
+    ph.model = "K7";
+    ph.kind = core::SensorKind::Ph;
+    ph.reference = core::ReferenceDesign::DoubleGel;
+    ph.sensing = core::Sensing::Bulb;
     EXPECT_EQ(designWords(ph), u"double-junction gel, bulb glass"_s);
-    const core::Model orp{.model = "M2", .kind = core::SensorKind::Orp, .sensing = core::Sensing::Platinum, .reference_fill = "3M KCl"};
+    core::Model orp;
+    orp.model = "M2";
+    orp.kind = core::SensorKind::Orp;
+    orp.sensing = core::Sensing::Platinum;
+    orp.reference_fill = "3M KCl";
     EXPECT_EQ(designWords(orp), u"platinum, 3M KCl"_s);
     EXPECT_EQ(designWords(core::Model{}), QString());
 }
