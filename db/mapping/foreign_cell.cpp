@@ -209,6 +209,10 @@ Result<std::string> foreignNumber(const SheetCell& cell, std::string_view field,
     ForeignUnit used;
     if (const std::string_view word = split.unit.empty() ? unit : std::string_view(split.unit); !word.empty()) {
         const ForeignUnit* named = unitNamed(field, word);
+        if (named == nullptr && split.unit == word &&
+            std::ranges::all_of(word, [](char c) { return std::string_view("()[]+-*").find(c) != std::string_view::npos; }))
+            return bad(fmt::format("\"{}\" is no number: \"{}\" stands behind the digits", shortened(cell.text, 40), word),
+                       "write a minus before the number; a mark belongs in a column of its own");
         if (named == nullptr)
             return bad(fmt::format("\"{}\" is no unit of {}", shortened(word, 20), field),
                        "take it out of the cell, or name the unit in the mapping");

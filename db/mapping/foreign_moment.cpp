@@ -9,6 +9,7 @@
 
 #include <array>
 #include <charconv>
+#include <chrono>
 
 namespace halfcell::db {
 
@@ -127,8 +128,14 @@ Result<std::string> foreignMoment(const SheetCell& cell, const Mapping& mapping)
         }
     Scanner scan(text);
     int year = 0, month = 0, day = 0;
-    if (const std::string_view wrong = readDate(scan, mapping, year, month, day); !wrong.empty())
+    if (const std::string_view wrong = readDate(scan, mapping, year, month, day); !wrong.empty()) {
+        const auto days = core::parseNumber(text);
+        if (days && *days > kFirstSerial && *days < kLastSerial)
+            return core::failure(Errc::BadInput,
+                                 fmt::format("\"{}\" is no date: it seems to be a spreadsheet's number of a day", shortened(text, 40)),
+                                 "show the column as dates in the spreadsheet and save it again, or take the workbook itself (XLSX)");
         return noDate(cell.text, wrong);
+    }
     std::string iso = fmt::format("{:04}-{:02}-{:02}", year, month, day);
     if (scan.any("T ,") && !scan.done()) {
         std::array<int, 3> time{};
@@ -160,8 +167,14 @@ Result<std::string> foreignMoment(const SheetCell& cell, const Mapping& mapping)
     if (scan.done() && !mapping.utcOffset.empty() && iso.find('T') == std::string::npos)
         iso.insert(10, "T00:00:00");
     const auto moment = core::parseInstant(iso);
+    if (!moment && year < 1900)
+        return noDate(cell.text, fmt::format("the year {} lies before 1900", year));
+    if (!moment && !std::chrono::year_month_day(std::chrono::year(year), std::chrono::month(static_cast<unsigned>(month)),
+                                                std::chrono::day(static_cast<unsigned>(day)))
+                        .ok())
+        return noDate(cell.text, fmt::format("read as day {}, month {}, year {} there is no such day", day, month, year));
     if (!moment)
-        return std::unexpected(moment.error());
+        return noDate(cell.text, moment.error().detail);
     return core::formatInstant(*moment);
 }
 

@@ -16,61 +16,11 @@ using core::Result;
 
 namespace {
 
+using guess::Beginning;
 using guess::Column;
-
-constexpr std::size_t kRowsLookedAt = 400;
-constexpr std::size_t kHeaderWithin = 30;  ///< rows from the top in which a header is looked for
-constexpr std::size_t kMostHeaderLines = 3;
-
-std::vector<SheetRow> firstRows(const SourceTable& source)
-{
-    std::vector<SheetRow> rows;
-    orThrow(source.rows(
-        [&](const SheetRow& row, double) {
-            rows.push_back(row);
-            return rows.size() < kRowsLookedAt;
-        },
-        [](std::size_t, const std::string&, const std::string&) {}));
-    return rows;
-}
-
-struct Header {
-    std::size_t first = 0, lines = 1;  ///< places among the rows
-    std::size_t like = 0;
-    std::vector<std::string> names;
-};
-
-bool looksLikeFigures(const SheetRow& row)
-{
-    std::size_t figures = 0, filled = 0;
-    for (const SheetCell& cell : row.cells) {
-        if (cell.text.empty())
-            continue;
-        ++filled;
-        if (cell.kind != SheetCell::Kind::Text || std::ranges::all_of(cell.text, [](char c) {
-                return (c >= '0' && c <= '9') || std::string_view("+-.,:/ ").find(c) != std::string_view::npos;
-            }))
-            ++figures;
-    }
-    return filled > 0 && figures * 3 > filled;
-}
-
-/// The lines whose names are most like ours; of equals the fewest, then the first.
-Header headerOf(const std::vector<SheetRow>& rows)
-{
-    Header best;
-    for (std::size_t first = 0; first < std::min(rows.size(), kHeaderWithin); ++first)
-        for (std::size_t lines = 1; lines <= kMostHeaderLines && first + lines <= rows.size(); ++lines) {
-            // Lines of a header stand together, and hold names.
-            if (rows[first + lines - 1].line != rows[first].line + lines - 1 || looksLikeFigures(rows[first + lines - 1]))
-                break;
-            auto names =
-                headerNames({rows.begin() + static_cast<std::ptrdiff_t>(first), rows.begin() + static_cast<std::ptrdiff_t>(first + lines)});
-            if (const std::size_t like = guess::likeOurs(names); like > best.like)
-                best = {.first = first, .lines = lines, .like = like, .names = std::move(names)};
-        }
-    return best;
-}
+using guess::firstRows;
+using guess::Header;
+using guess::headerOf;
 
 /// The different cells of a column, as far as looked at.
 std::set<std::string> cellsOf(const std::vector<SheetRow>& rows, std::size_t column)
@@ -339,20 +289,33 @@ Result<GuessedMapping> guessMapping(const std::filesystem::path& file)
         Mapping& mapping = out.mapping;
         mapping.name = file.stem().string();
         auto source = orThrow(SourceTable::open(file, mapping));
-        auto rows = firstRows(source);
+        Beginning beginning = firstRows(source);
+        std::vector<SheetRow>& rows = beginning.rows;
         Header header = headerOf(rows);
         // Of a workbook, the sheet that is most like ours.
         for (std::size_t i = 1; source.workbook() && i < source.sheets().size(); ++i) {
             Mapping other = mapping;
             other.sheet = source.sheets()[i];
             auto sheet = orThrow(SourceTable::open(file, other));
-            auto sheetRows = firstRows(sheet);
+            auto sheetRows = firstRows(sheet).rows;
             if (Header sheetHeader = headerOf(sheetRows); sheetHeader.like > header.like) {
                 mapping.sheet = other.sheet;
                 rows = std::move(sheetRows);
                 header = std::move(sheetHeader);
             }
         }
+        if (header.like == 0 && rows.empty() && beginning.faultLine == 0)
+            throw Thrown(core::Error{.code = Errc::BadInput,
+                                     .detail = source.workbook() ? "the sheet holds no cells" : "the file holds no lines but blank ones",
+                                     .file = file.filename().string(),
+                                     .remedy = "check that it is the right file, and that it was saved"});
+        if (header.like == 0 && beginning.faultLine != 0)
+            throw Thrown(core::Error{
+                .code = Errc::BadInput,
+                .detail = fmt::format("no line of names was found, and line {} can't be read: {}", beginning.faultLine, beginning.fault),
+                .file = file.filename().string(),
+                .line = beginning.faultLine,
+                .remedy = "mend that line; a picture, a PDF or a program's own file is no table"});
         if (header.like == 0)
             throw Thrown(core::Error{.code = Errc::BadInput,
                                      .detail = "none of its columns is like any of ours",

@@ -195,7 +195,41 @@ constexpr std::array<std::string_view, 20> kUnitWords = {"mv", "v",       "c",  
                                                          "°f", "degf",    "s",       "sec",        "pct",  "percent", "min",
                                                          "h",  "seconds", "celsius", "fahrenheit", "ph",   "°"};
 
+/// "dd.mm.yyyy" taken out of a name.
+std::string withoutPattern(const std::string& text)
+{
+    std::string out;
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = std::min(text.find(' ', at), text.size());
+        if (const std::string word = text.substr(at, end - at); !isDatePattern(word))
+            out += (out.empty() ? "" : " ") + word;
+        at = end + 1;
+    }
+    return out;
+}
+
 }  // namespace
+
+bool isUnitWord(std::string_view text)
+{
+    std::string word = lowerCase(trimmedCell(text));
+    if (word.size() > 2 && (word.front() == '(' || word.front() == '[') && (word.back() == ')' || word.back() == ']'))
+        word = word.substr(1, word.size() - 2);
+    return word == "%" || word == "mv/ph" || std::ranges::find(kUnitWords, word) != kUnitWords.end();
+}
+
+bool isDatePattern(std::string_view text)
+{
+    std::string letters;
+    for (const char c : lowerCase(trimmedCell(text))) {
+        if (std::string_view("dmyhs").find(c) != std::string_view::npos)
+            letters += c;
+        else if (std::string_view("./-: ").find(c) == std::string_view::npos)
+            return false;
+    }
+    return letters.find("dd") != std::string::npos || letters.find("yy") != std::string::npos || letters.find("hh") != std::string::npos ||
+           letters == "mm";
+}
 
 std::string phaseMeant(std::string_view text)
 {
@@ -267,7 +301,7 @@ Column columnNamed(std::string_view name)
         inBrackets = plain(std::string_view(bare).substr(open + 1, close - open - 1));
         bare.erase(open, close - open + 1);
     }
-    const std::string text = plain(bare);
+    const std::string text = withoutPattern(plain(bare));
     column.field = fieldByWords(text);
     if (column.field == "efficiency_pct" && (inBrackets == "mv ph" || lower.find("mv/ph") != std::string::npos))
         column.field.clear();  // a slope in mV per pH is no efficiency without its temperature

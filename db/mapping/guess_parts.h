@@ -1,6 +1,7 @@
 #pragma once
 
 #include "db/mapping/mapping.h"
+#include "db/mapping/source_table.h"
 #include "db/sheets/sheet.h"
 
 #include <optional>
@@ -21,6 +22,10 @@ struct Column {
     [[nodiscard]] bool reading() const { return field == "mv" && standardPh.has_value(); }
 };
 [[nodiscard]] Column columnNamed(std::string_view name);
+/// "mV", "(°C)", "s": a unit and nothing else.
+[[nodiscard]] bool isUnitWord(std::string_view text);
+/// "dd.mm.yyyy", "hh:mm": how a date is to be written.
+[[nodiscard]] bool isDatePattern(std::string_view text);
 /// How many columns of a header are like ours.
 [[nodiscard]] std::size_t likeOurs(const std::vector<std::string>& names);
 
@@ -40,5 +45,24 @@ struct Writing {
 };
 [[nodiscard]] Writing writingOf(const std::vector<SheetRow>& rows, const std::vector<std::size_t>& numbers,
                                 const std::vector<std::size_t>& dates);
+
+/// The beginning of a table, and the first line of it that can't be read.
+struct Beginning {
+    std::vector<SheetRow> rows;
+    std::size_t faultLine = 0;  ///< 0: none
+    std::string fault;
+};
+
+[[nodiscard]] Beginning firstRows(const SourceTable& source);
+
+/// Where the columns' names stand.
+struct Header {
+    std::size_t first = 0, lines = 1;  ///< places among the rows
+    std::size_t like = 0;
+    std::vector<std::string> names;
+};
+
+/// The lines whose names are most like ours; of equals the fewest, then the first. Units under the names belong to them.
+[[nodiscard]] Header headerOf(const std::vector<SheetRow>& rows);
 
 }  // namespace halfcell::db::guess

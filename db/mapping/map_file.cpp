@@ -3,7 +3,10 @@
 #include "db/mapping/map_rows.h"
 #include "db/mapping/source_table.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <set>
 
 namespace halfcell::db {
 
@@ -24,6 +27,26 @@ std::map<PublicTable, SpooledTable> spoolsOf(const RowMapper& mapper, const Mapp
     return spools;
 }
 
+/// Required columns that nothing in the mapping fills: without them no row of the table can be taken, so it is said once.
+std::set<PublicTable> refuseUnfilled(const RowMapper& mapper, const std::string& name, const std::function<void(Refusal)>& refuse)
+{
+    std::set<PublicTable> lacking;
+    for (const auto& [table, header] : mapper.headers())
+        for (const PublicColumn& column : publicColumns(table)) {
+            if (!column.required || std::ranges::find(header, column.name) != header.end())
+                continue;
+            refuse({.file = name,
+                    .line = 0,
+                    .field = std::string(column.name),
+                    .value = {},
+                    .reason = fmt::format("nothing fills \"{}\", which every row of {} needs; none of them was taken", column.name,
+                                          nameOf(table)),
+                    .remedy = "map a column to it, or give it a value that every row has"});
+            lacking.insert(table);
+        }
+    return lacking;
+}
+
 }  // namespace
 
 Result<MappedFileTables> mapFile(const std::filesystem::path& file, const Mapping& mapping, const LineWatcher& watch,
@@ -40,6 +63,7 @@ Result<MappedFileTables> mapFile(const std::filesystem::path& file, const Mappin
         std::map<PublicTable, SpooledTable> spools;
         std::vector<std::size_t> kinds;
         std::vector<RowMapper::Made> made;
+        std::set<PublicTable> lacking;
         bool watching = static_cast<bool>(watch);
         bool stopped = false;
         std::size_t lines = 0;
@@ -47,6 +71,7 @@ Result<MappedFileTables> mapFile(const std::filesystem::path& file, const Mappin
             out.columns = headerNames(headerRows);
             mapper = orThrow(RowMapper::make(mapping, out.columns, source.name()));
             spools = spoolsOf(*mapper, mapping, source.name(), kinds);
+            lacking = refuseUnfilled(*mapper, source.name(), refuse);
         };
         auto done = source.rows(
             [&](const SheetRow& row, double share) {
@@ -59,8 +84,11 @@ Result<MappedFileTables> mapFile(const std::filesystem::path& file, const Mappin
                 if (!mapper)
                     begin();
                 made.clear();
-                mapper->map(
-                    row, [&](const RowMapper::Made& m) { made.push_back(m); }, refuse);
+                // Where nothing can be taken, what is wrong with its single rows says nothing.
+                if (lacking.size() < spools.size())
+                    mapper->map(
+                        row, [&](const RowMapper::Made& m) { made.push_back(m); }, refuse);
+                std::erase_if(made, [&](const RowMapper::Made& m) { return lacking.contains(m.table); });
                 for (const RowMapper::Made& m : made)
                     orThrow(spools.at(m.table).add(m.cells, row.line, kinds[m.rule]));
                 if (watching)
@@ -99,7 +127,8 @@ Result<MappedFileTables> mapFile(const std::filesystem::path& file, const Mappin
             begin();
         }
         for (auto& [table, spool] : spools)
-            out.tables.push_back(std::move(spool));
+            if (!lacking.contains(table))
+                out.tables.push_back(std::move(spool));
         return out;
     });
 }

@@ -130,6 +130,13 @@ Result<SourceTable> SourceTable::open(const fs::path& file, const Mapping& mappi
         impl->converted = toUtf8(map->text(), impl->encoding);
         impl->text = impl->converted;
     }
+    // Lines that end in a carriage return alone, as some instruments still write them.
+    if (impl->text.find('\n') == std::string_view::npos && impl->text.find('\r') != std::string_view::npos) {
+        std::string lines(impl->text);
+        std::ranges::replace(lines, '\r', '\n');
+        impl->converted = std::move(lines);
+        impl->text = impl->converted;
+    }
     impl->separator = mapping.separator.value_or(ending == ".tsv" || ending == ".tab" ? '\t' : guessSeparator(impl->text));
     return SourceTable(std::move(impl));
 }
