@@ -6,6 +6,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <chrono>
 #include <csignal>
@@ -14,7 +15,9 @@
 #include <iterator>
 #include <random>
 #include <sstream>
+#include <string>
 #include <thread>
+#include <vector>
 
 /// Several programs at one book, and programs killed at any moment.
 namespace halfcell::db {
@@ -141,6 +144,54 @@ TEST(ManyHands, AReaderDoesNotWaitForAWriter)
     EXPECT_LT(Clock::now() - start, std::chrono::seconds(2));  // another writer would wait 15
 }
 
+/// A program that logs visits until it is killed, and says each one's key once it is acknowledged.
+struct Logger {
+    pid_t child = -1;
+    int said = -1;
+};
+
+Logger startLogger(const std::filesystem::path& file, const std::string& prefix)
+{
+    std::array<int, 2> pipe{};
+    if (::pipe(pipe.data()) != 0)
+        return {};
+    const pid_t child = ::fork();
+    if (child != 0) {
+        ::close(pipe[1]);
+        return {.child = child, .said = pipe[0]};
+    }
+    ::close(pipe[0]);
+    auto book = Book::open(file, OpenMode::ReadWrite);
+    if (!book)
+        ::_exit(1);
+    for (int i = 0;; ++i) {
+        const std::string key = fmt::format("{}-{}", prefix, i);
+        if (!book->recordVisit(visitFor(key, i), kStamp))
+            ::_exit(1);
+        const std::string line = key + "\n";
+        if (::write(pipe[1], line.data(), line.size()) < 0)
+            ::_exit(1);
+    }
+}
+
+/// Kills it; what it said, with `heard` before.
+std::vector<std::string> killed(const Logger& logger, std::string heard = {})
+{
+    ::kill(logger.child, SIGKILL);
+    int status = 0;
+    ::waitpid(logger.child, &status, 0);
+    EXPECT_TRUE(WIFSIGNALED(status));
+    std::array<char, 4096> buffer{};
+    for (ssize_t got = 0; (got = ::read(logger.said, buffer.data(), buffer.size())) > 0;)
+        heard.append(buffer.data(), static_cast<std::size_t>(got));
+    ::close(logger.said);
+    std::vector<std::string> keys;
+    std::istringstream lines(heard);
+    for (std::string key; std::getline(lines, key);)
+        keys.push_back(key);
+    return keys;
+}
+
 // A program killed at any moment loses nothing that it had acknowledged.
 TEST(Killed, AtRandomMoments)
 {
@@ -148,43 +199,25 @@ TEST(Killed, AtRandomMoments)
     makeBook(folder / "shop", 2);
     std::mt19937 random(7);
     std::set<std::string> acknowledged;
+    // Moments from before the book is open to after some visits, however slow this build is.
+    const auto start = Clock::now();
+    const Logger first = startLogger(folder / "shop", "first");
+    ASSERT_GE(first.child, 0);
+    std::string heard(1, ' ');
+    ASSERT_EQ(::read(first.said, heard.data(), 1), 1);
+    const auto one = std::chrono::duration_cast<std::chrono::microseconds>(Clock::now() - start).count();
+    const auto span = static_cast<unsigned>(std::clamp<std::int64_t>(2 * one, 20'000, 2'000'000));
+    const auto early = killed(first, heard);
+    acknowledged.insert(early.begin(), early.end());
     const int kills = times(40, 500);
     int undone = 0;
     for (int round = 0; round < kills; ++round) {
-        std::array<int, 2> pipe{};
-        ASSERT_EQ(::pipe(pipe.data()), 0);
-        const pid_t child = ::fork();
-        ASSERT_GE(child, 0);
-        if (child == 0) {
-            ::close(pipe[0]);
-            auto book = Book::open(folder / "shop", OpenMode::ReadWrite);
-            if (!book)
-                ::_exit(1);
-            for (int i = 0;; ++i) {
-                const std::string key = fmt::format("k{}-{}", round, i);
-                if (!book->recordVisit(visitFor(key, i), kStamp))
-                    ::_exit(1);
-                const std::string line = key + "\n";
-                if (::write(pipe[1], line.data(), line.size()) < 0)
-                    ::_exit(1);
-            }
-        }
-        ::close(pipe[1]);
-        std::this_thread::sleep_for(std::chrono::microseconds(2000 + random() % 30000));
-        ::kill(child, SIGKILL);
-        int status = 0;
-        ::waitpid(child, &status, 0);
-        EXPECT_TRUE(WIFSIGNALED(status));
-        std::string text;
-        std::array<char, 4096> buffer{};
-        for (ssize_t got = 0; (got = ::read(pipe[0], buffer.data(), buffer.size())) > 0;)
-            text.append(buffer.data(), static_cast<std::size_t>(got));
-        ::close(pipe[0]);
-        std::istringstream lines(text);
-        std::size_t before = acknowledged.size();
-        for (std::string key; std::getline(lines, key);)
-            acknowledged.insert(key);
-        undone += acknowledged.size() == before ? 1 : 0;
+        const Logger logger = startLogger(folder / "shop", fmt::format("k{}", round));
+        ASSERT_GE(logger.child, 0);
+        std::this_thread::sleep_for(std::chrono::microseconds(random() % span));
+        const auto keys = killed(logger);
+        acknowledged.insert(keys.begin(), keys.end());
+        undone += keys.empty() ? 1 : 0;
         if (round % 10 != 9 && round + 1 != kills)
             continue;
         const auto visits = visitsOf(folder / "shop");
@@ -194,7 +227,8 @@ TEST(Killed, AtRandomMoments)
         for (const auto& [key, visit] : *visits)
             EXPECT_EQ(visit.readings.size(), 4U) << key;
     }
-    EXPECT_FALSE(acknowledged.empty());
+    EXPECT_LT(undone, kills);
+    EXPECT_GT(undone, 0);
     std::cout << fmt::format("{} kills, {} visits acknowledged, {} killed before the first\n", kills, acknowledged.size(), undone);
 }
 
