@@ -74,9 +74,11 @@ void StandingRows::lookAt(const std::optional<core::Instant>& asOf)
     }
     for (const std::string_view table : kOfVisits)
         if (const auto* rows = of(table))
-            for (const auto& [key, content] : *rows)
-                if (const std::string* visit = parseContent(key).front().value("visit"))
+            for (const auto& [key, content] : *rows) {
+                const auto parts = parseContent(key);
+                if (const std::string* visit = parts.front().value("visit"))
                     m_visits.insert(*visit);
+            }
 }
 
 const std::string* StandingRows::find(std::string_view table, std::string_view rowKey) const

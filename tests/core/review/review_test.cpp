@@ -316,7 +316,8 @@ TEST(Review, AssumptionsNameTheirSourceAndTheRecordGoesBeforeTheDefault)
     const Assumption recorded = consequence(Fleet(s).review());
     EXPECT_FALSE(recorded.assumed);
     EXPECT_EQ(recorded.value, 80.0);
-    for (const Assumption& a : Fleet(s).review().cases[0].assumptions)
+    const Review again = Fleet(s).review();
+    for (const Assumption& a : again.cases[0].assumptions)
         EXPECT_FALSE(a.source.empty()) << a.what;
 }
 
