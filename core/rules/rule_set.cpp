@@ -94,8 +94,7 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
         found.remedy = "mend the line; text stands in quotes, a list in [ ], a group of fields below [name]";
         return std::unexpected(std::move(found));
     }
-    const auto lines = linesOf(table);
-    RuleReader read(lines);
+    RuleReader read(text);
     const Place top{&table, {}};
     if (const auto rules = read.table(top, "rules", true)) {
         const auto base = read.text(rules, "base", false);

@@ -18,6 +18,10 @@ std::size_t lineOf(const toml::node& node)
     return static_cast<std::size_t>(node.source().begin.line);
 }
 
+/// Where each path of a text stands: "profile.default.efficiency_use_pct" -> line. Members of a list of tables are named
+/// by their `key` if they have one, else by their place from 0.
+using LineMap = std::map<std::string, std::size_t, std::less<>>;
+
 void collect(const toml::table& table, const std::string& path, LineMap& lines)
 {
     for (const auto& [key, node] : table) {
@@ -44,13 +48,6 @@ std::string memberPath(const std::string& path, const toml::table& member, std::
     return path + '[' + std::to_string(place) + ']';
 }
 
-LineMap linesOf(const toml::table& table)
-{
-    LineMap lines;
-    collect(table, {}, lines);
-    return lines;
-}
-
 void RuleReader::fail(const std::string& path, std::string detail, std::string remedy, const std::string& partner)
 {
     if (m_error)
@@ -58,18 +55,21 @@ void RuleReader::fail(const std::string& path, std::string detail, std::string r
     Error error{.code = Errc::BadInput, .detail = std::move(detail)};
     error.remedy = std::move(remedy);
     error.field = path;
+    // Only a text that is refused is gone through for its lines; it parsed before, so it parses now.
+    LineMap lines;
+    collect(toml::parse(m_written), {}, lines);
     // The field itself, else the one it was compared with, else the nearest table around it.
-    auto found = m_lines.find(path);
-    if (found == m_lines.end() && !partner.empty()) {
-        found = m_lines.find(partner);
-        if (found != m_lines.end())
+    auto found = lines.find(path);
+    if (found == lines.end() && !partner.empty()) {
+        found = lines.find(partner);
+        if (found != lines.end())
             error.field = partner;
     }
-    for (auto around = path; found == m_lines.end() && around.find_last_of(".[") != std::string::npos;) {
+    for (auto around = path; found == lines.end() && around.find_last_of(".[") != std::string::npos;) {
         around.resize(around.find_last_of(".["));
-        found = m_lines.find(around);
+        found = lines.find(around);
     }
-    if (found != m_lines.end() && found->second > 0)
+    if (found != lines.end() && found->second > 0)
         error.line = found->second;
     m_error = std::move(error);
 }

@@ -9,10 +9,6 @@
 /// Reading of rule text with errors that name line, field and remedy. Internal to core/rules.
 namespace halfcell::core {
 
-/// Where each path of a text stands: "profile.default.efficiency_use_pct" -> line. Members of a list of tables are named
-/// by their `key` if they have one, else by their place from 0.
-using LineMap = std::map<std::string, std::size_t, std::less<>>;
-[[nodiscard]] LineMap linesOf(const toml::table& table);
 /// The path of a member of a list of tables.
 [[nodiscard]] std::string memberPath(const std::string& path, const toml::table& member, std::size_t place);
 
@@ -27,7 +23,8 @@ struct Place {
 /// Takes values out of tables; the first thing that is wrong is kept and everything after it is harmless.
 class RuleReader {
 public:
-    explicit RuleReader(const LineMap& lines) : m_lines(lines) {}
+    /// `written` is the text as its author sees it, for the lines of what is wrong. It must outlive the reader.
+    explicit RuleReader(std::string_view written) : m_written(written) {}
 
     [[nodiscard]] bool failed() const { return m_error.has_value(); }
     [[nodiscard]] const Error& error() const { return *m_error; }
@@ -68,7 +65,7 @@ public:
     }
 
 private:
-    const LineMap& m_lines;
+    std::string_view m_written;
     std::optional<Error> m_error;
 };
 

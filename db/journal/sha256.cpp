@@ -8,8 +8,8 @@
 namespace halfcell::db {
 
 struct Sha256::Impl {
-    EVP_MD* algorithm = EVP_MD_fetch(nullptr, "SHA256", nullptr);
-    EVP_MD_CTX* context = EVP_MD_CTX_new();
+    EVP_MD* algorithm = nullptr;
+    EVP_MD_CTX* context = nullptr;
 
     Impl() = default;
     Impl(const Impl&) = delete;
@@ -19,19 +19,28 @@ struct Sha256::Impl {
         EVP_MD_CTX_free(context);
         EVP_MD_free(algorithm);
     }
+
+    /// Fetching takes libcrypto a millisecond, which a program that only reads need not spend.
+    void prepare()
+    {
+        if (context != nullptr)
+            return;
+        if (algorithm == nullptr)
+            algorithm = EVP_MD_fetch(nullptr, "SHA256", nullptr);
+        context = algorithm != nullptr ? EVP_MD_CTX_new() : nullptr;
+        if (context == nullptr)
+            throwError(core::Errc::Internal, "libcrypto offers no SHA-256");
+    }
 };
 
-Sha256::Sha256() : m_impl(std::make_unique<Impl>())
-{
-    if (m_impl->algorithm == nullptr || m_impl->context == nullptr)
-        throwError(core::Errc::Internal, "libcrypto offers no SHA-256");
-}
+Sha256::Sha256() : m_impl(std::make_unique<Impl>()) {}
 Sha256::Sha256(Sha256&&) noexcept = default;
 Sha256& Sha256::operator=(Sha256&&) noexcept = default;
 Sha256::~Sha256() = default;
 
 Digest Sha256::digest(std::string_view bytes)
 {
+    m_impl->prepare();
     Digest result{};
     unsigned size = 0;
     if (EVP_DigestInit_ex2(m_impl->context, m_impl->algorithm, nullptr) != 1 ||

@@ -9,7 +9,7 @@ namespace halfcell::db {
 
 using Digest = std::array<unsigned char, 32>;
 
-/// SHA-256 (FIPS 180-4) through libcrypto, the algorithm fetched once and the context reused. One per thread.
+/// SHA-256 (FIPS 180-4) through libcrypto, the algorithm fetched once, at the first digest, and the context reused. One per thread.
 /// Checked against the standard's example "abc".
 class Sha256 {
 public:
