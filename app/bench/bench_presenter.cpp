@@ -5,6 +5,7 @@
 #include "app/style/figures.h"
 
 #include <QRandomGenerator>
+#include <QStandardPaths>
 #include <QUuid>
 
 #include <algorithm>
@@ -24,6 +25,8 @@ BenchPresenter::BenchPresenter(Shop& shop, SecondsClock seconds, QObject* parent
     : QObject(parent), m_shop(shop), m_seconds(std::move(seconds))
 {
     m_elapsed.start();
+    m_spareFolder =
+        std::filesystem::path(QStandardPaths::writableLocation(QStandardPaths::GenericDataLocation).toStdString()) / "halfcell" / "spare";
     if (!m_seconds)
         m_seconds = [this] { return static_cast<double>(m_elapsed.elapsed()) / 1000.0; };
     m_findings.setSingleShot(true);

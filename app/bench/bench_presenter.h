@@ -10,6 +10,7 @@
 #include <QString>
 #include <QTimer>
 
+#include <filesystem>
 #include <functional>
 #include <memory>
 #include <optional>
@@ -109,8 +110,16 @@ public:
     void setKeyed(bool keyed);
     /// A test beside the dips: column of checks.csv and its cell text; an empty text takes it out.
     void setTest(const std::string& column, const std::string& cell);
-    /// Logs the visit, or says what stands in the way.
+    /// Logs the visit, or says what stands in the way. After a failure it tries again.
     void log();
+    /// Why the book could not take the visit, and where it is kept meanwhile; empty when nothing failed.
+    [[nodiscard]] const QString& notLogged() const { return m_notLogged; }
+    /// Asks for a file to save the visit in (elsewhereAsked); only after a failure.
+    void askElsewhere();
+    /// Saves the visit as a file that `log` takes. The draft stays.
+    void saveElsewhere(const std::filesystem::path& file);
+    /// Where a visit the book could not take is also kept, as a file of its own, until it is logged.
+    void setSpareFolder(std::filesystem::path folder) { m_spareFolder = std::move(folder); }
     /// Leaves the form; the draft stays.
     void park();
     /// The form as it stands, and back to it: a scanner's characters may have reached it before they were known as a scan.
@@ -127,6 +136,9 @@ Q_SIGNALS:
     void liveChanged();   ///< figures, plots, findings
     void shopLineChanged();
     void visitLogged(const QString& visit);
+    void notLoggedChanged();
+    /// A file is to be chosen; the answer is given to saveElsewhere.
+    void elsewhereAsked(const QString& suggested);
     void announced(const QString& text);  ///< for speech, after Enter only
 
 private:
@@ -138,9 +150,17 @@ private:
     void start(VisitDraft draft, std::shared_ptr<const SensorInHand> hand);
     void openDossier(const std::string& serial, std::function<void(std::shared_ptr<const SensorInHand>)> then);
     void planToday();
+    /// True, with a sentence, while an earlier moment is shown.
+    bool refusedInPast();
     void loadKit();
     void fillLots(VisitDraft& draft) const;
     void logged(const std::string& id, const VisitDraft& draft);
+    [[nodiscard]] core::Visit visitToLog() const;
+    void recordNow();
+    void logFailed(const core::Error& error);
+    [[nodiscard]] std::filesystem::path spareFile(const std::string& id) const;
+    void keepSpare();
+    void setNotLogged(const QString& text);
     void openNextLine(int after);
     void announceReading(const Stop& taken);
     [[nodiscard]] std::string newVisitKey() const;
@@ -161,6 +181,9 @@ private:
     QTimer m_findings;
     quint64 m_opening = 0;
     bool m_logging = false;
+    QString m_notLogged;
+    std::optional<core::Error> m_logError;  ///< of the last attempt to log this visit
+    std::filesystem::path m_spareFolder;
     bool m_quiet = false;
 };
 

@@ -115,8 +115,25 @@ void BenchPresenter::log()
         return;
     }
     m_logging = true;
-    const VisitDraft draft = m_model->draft();
-    Visit visit = visitOf(draft, Count::Taken);
+    const bool lostBook = m_logError && (m_logError->code == Errc::CannotWrite || m_logError->code == Errc::CannotRead);
+    if (!lostBook) {
+        recordNow();
+        return;
+    }
+    // The file was moved away or failed: what lies there now must be the same book.
+    m_shop.reopen(this, [this](const Result<bool>& opened) {
+        if (!opened)
+            logFailed(opened.error());
+        else if (m_model)
+            recordNow();
+        else
+            m_logging = false;
+    });
+}
+
+Visit BenchPresenter::visitToLog() const
+{
+    Visit visit = visitOf(m_model->draft(), Count::Taken);
     visit.recorded = m_shop.now();
     for (Reading& r : visit.readings)
         r.recorded = visit.recorded;
@@ -126,17 +143,89 @@ void BenchPresenter::log()
         c.recorded = visit.recorded;
     for (Action& a : visit.actions)
         a.recorded = visit.recorded;
-    m_shop.recordVisit(std::move(visit), this, [this, draft](const Result<db::StoredVisit>& stored) {
-        m_logging = false;
+    return visit;
+}
+
+void BenchPresenter::recordNow()
+{
+    const VisitDraft draft = m_model->draft();
+    m_shop.recordVisit(visitToLog(), this, [this, draft](const Result<db::StoredVisit>& stored) {
         if (!stored) {
-            if (m_model && m_model->draft().id == draft.id) {
-                say(userText(stored.error()), m_model->stop());
-                Q_EMIT formChanged();
-                Q_EMIT announced(m_said);
-            }
+            if (m_model && m_model->draft().id == draft.id)
+                logFailed(stored.error());
+            else
+                m_logging = false;
             return;
         }
+        m_logging = false;
+        if (m_logError) {
+            std::error_code ec;
+            std::filesystem::remove(spareFile(draft.id), ec);
+            m_logError.reset();
+            setNotLogged({});
+        }
         logged(stored->visit.visit, draft);
+    });
+}
+
+// --- when the book can't take it -------------------------------------------------------------------------------------
+
+void BenchPresenter::logFailed(const Error& error)
+{
+    m_logging = false;
+    m_logError = error;
+    if (!m_model)
+        return;
+    say(userText(error), m_model->stop());
+    setNotLogged(tr("%1 Nothing is lost: the visit stays on the form and is kept as a draft.").arg(userText(error)));
+    Q_EMIT formChanged();
+    Q_EMIT announced(m_notLogged);
+    keepSpare();
+}
+
+std::filesystem::path BenchPresenter::spareFile(const std::string& id) const
+{
+    return m_spareFolder / ("visit-" + id + ".json");
+}
+
+void BenchPresenter::keepSpare()
+{
+    const std::filesystem::path file = spareFile(m_model->draft().id);
+    m_shop.saveVisit(visitToLog(), file, this, [this, file, id = m_model->draft().id, said = m_notLogged](const Result<bool>& saved) {
+        if (!saved || !m_model || m_model->draft().id != id || m_notLogged != said)
+            return;
+        setNotLogged(tr("%1 A spare copy is in %2.").arg(said, QString::fromStdString(file.string())));
+    });
+}
+
+void BenchPresenter::setNotLogged(const QString& text)
+{
+    if (m_notLogged == text)
+        return;
+    m_notLogged = text;
+    Q_EMIT notLoggedChanged();
+}
+
+void BenchPresenter::askElsewhere()
+{
+    if (!m_model || m_notLogged.isEmpty())
+        return;
+    const VisitDraft& draft = m_model->draft();
+    Q_EMIT elsewhereAsked(QStringLiteral("visit-%1.json").arg(QString::fromStdString(draft.serial)));
+}
+
+void BenchPresenter::saveElsewhere(const std::filesystem::path& file)
+{
+    if (!m_model)
+        return;
+    m_shop.saveVisit(visitToLog(), file, this, [this, file, id = m_model->draft().id](const Result<bool>& saved) {
+        if (!m_model || m_model->draft().id != id)
+            return;
+        const QString name = QString::fromStdString(file.string());
+        setNotLogged(
+            saved ? tr("The visit is saved in %1; halfcell-cli log --visit takes it in. It also stays here until it is logged.").arg(name)
+                  : tr("%1 The visit is still on the form.").arg(userText(saved.error())));
+        Q_EMIT announced(m_notLogged);
     });
 }
 

@@ -127,8 +127,22 @@ void BenchPresenter::fillLots(VisitDraft& draft) const
     draft.thermometer = m_kit.thermometer;
 }
 
+bool BenchPresenter::refusedInPast()
+{
+    if (!m_shop.asKnown())
+        return false;
+    say(tr("Nothing can be logged while an earlier date is shown. Esc returns to now."), m_model ? m_model->stop() : Stop{});
+    if (m_model)
+        Q_EMIT formChanged();
+    Q_EMIT startChanged();
+    Q_EMIT announced(m_said);
+    return true;
+}
+
 void BenchPresenter::openVisit(const std::string& serial, SerialSeen seen)
 {
+    if (refusedInPast())
+        return;
     openDossier(serial, [this, seen](std::shared_ptr<const SensorInHand> hand) {
         VisitDraft draft = BenchModel::freshDraft(*hand, newVisitKey(), m_shop.now(), m_shop.person().toStdString());
         draft.serialSeen = seen;
@@ -157,6 +171,8 @@ void BenchPresenter::start(VisitDraft draft, std::shared_ptr<const SensorInHand>
     m_draftKept.reset();
     m_otherScan.clear();
     m_said.clear();
+    m_logError.reset();
+    setNotLogged({});
     if (draft.hold == HoldAnswer::Stamped || draft.hold == HoldAnswer::Typed) {
         m_holdWritten = draft.manualFrom;
         m_holdClosed = draft.autoAt;
@@ -204,7 +220,7 @@ void BenchPresenter::resume(const std::string& draftId)
 {
     const auto& all = m_shop.drafts();
     const auto row = std::find_if(all.begin(), all.end(), [&](const db::Draft& d) { return d.id == draftId; });
-    if (row == all.end())
+    if (row == all.end() || refusedInPast())
         return;
     auto draft = draftFromJson(row->content);
     if (!draft) {

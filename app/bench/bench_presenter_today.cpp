@@ -14,7 +14,7 @@ using namespace core;
 
 void BenchPresenter::planToday()
 {
-    const auto today = dayNumber(m_shop.now());
+    const auto today = dayNumber(m_shop.moment());
     m_shop.planWeek(isoWeekOf(today), this, [this, today](const Result<std::shared_ptr<const WeekPlan>>& plan) {
         m_jobs.clear();
         m_jobsKnown = plan.has_value();
@@ -32,7 +32,8 @@ void BenchPresenter::planToday()
             JobLine line;
             line.tag = job->tag;
             line.serial = job->serial;
-            const auto point = std::find_if(reference.points.begin(), reference.points.end(), [&](const Point& p) { return p.tag == job->tag; });
+            const auto point =
+                std::find_if(reference.points.begin(), reference.points.end(), [&](const Point& p) { return p.tag == job->tag; });
             if (point != reference.points.end())
                 line.where = QString::fromStdString(point->description.value_or(point->area.value_or(std::string())));
             QStringList tasks;
@@ -48,7 +49,8 @@ void BenchPresenter::planToday()
             line.line = planned.order + 1;
             m_jobs.push_back(std::move(line));
         }
-        std::stable_sort(m_jobs.begin(), m_jobs.end(), [](const JobLine& a, const JobLine& b) { return std::tie(a.people, a.line) < std::tie(b.people, b.line); });
+        std::stable_sort(m_jobs.begin(), m_jobs.end(),
+                         [](const JobLine& a, const JobLine& b) { return std::tie(a.people, a.line) < std::tie(b.people, b.line); });
         // Lines of the sheet count from 1 for each person.
         QString person;
         int number = 0;
@@ -70,7 +72,7 @@ std::vector<SoakLine> BenchPresenter::soaking() const
         if (s.place == kSoak) {
             QString words = QString::fromStdString(s.serial);
             if (s.placedSince)
-                words = tr("%1 in soak since %2").arg(words, shownMoment(*s.placedSince, m_shop.now()));
+                words = tr("%1 in soak since %2").arg(words, shownMoment(*s.placedSince, m_shop.moment()));
             lines.push_back({s.serial, words});
         }
     return lines;
@@ -100,7 +102,8 @@ QString BenchPresenter::spareThatFits() const
     }
     if (!best)
         return tr("none that fits on the shelf");
-    return best->place == kSoak ? tr("%1, in soak").arg(QString::fromStdString(best->serial)) : tr("%1, shelf").arg(QString::fromStdString(best->serial));
+    return best->place == kSoak ? tr("%1, in soak").arg(QString::fromStdString(best->serial))
+                                : tr("%1, shelf").arg(QString::fromStdString(best->serial));
 }
 
 // --- the round's bottles ---------------------------------------------------------------------------------------------

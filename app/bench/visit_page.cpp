@@ -2,6 +2,7 @@
 
 #include "app/bench/before_panel.h"
 #include "app/bench/bench_presenter.h"
+#include "app/bench/form_parts.h"
 #include "app/bench/ladder_view.h"
 #include "app/bench/readings_panel.h"
 #include "app/bench/sensor_panel.h"
@@ -71,6 +72,7 @@ VisitPage::VisitPage(BenchPresenter& presenter, QWidget* parent) : QWidget(paren
     middleColumn->addWidget(m_folded);
     m_ladder = new LadderView(presenter, middle);
     middleColumn->addWidget(m_ladder, 1);
+    buildNotLogged(middleColumn);
     across->addWidget(middle, 1);
 
     m_readings = new ReadingsPanel(presenter);
@@ -85,6 +87,41 @@ VisitPage::VisitPage(BenchPresenter& presenter, QWidget* parent) : QWidget(paren
             m_ladder->takeFocus();
     });
     layOut();
+}
+
+void VisitPage::buildNotLogged(QVBoxLayout* column)
+{
+    const Metrics metrics = Metrics::of(this);
+    m_notLogged = new QWidget(this);
+    m_notLogged->setObjectName(QStringLiteral("bench.notlogged"));
+    auto* part = new QVBoxLayout(m_notLogged);
+    part->setContentsMargins(metrics.margin(), metrics.spacing(), metrics.margin(), metrics.spacing());
+    part->setSpacing(metrics.spacing());
+    m_notLoggedWords = new NoteLine(m_notLogged);
+    m_notLoggedWords->setObjectName(QStringLiteral("bench.notlogged.words"));
+    part->addWidget(m_notLoggedWords);
+    auto* row = new QHBoxLayout;
+    auto* again = new QPushButton(tr("Try again  (Ctrl+Enter)"), m_notLogged);
+    again->setObjectName(QStringLiteral("bench.notlogged.again"));
+    again->setAccessibleName(tr("Try again to log the visit"));
+    auto* elsewhere = new QPushButton(tr("Save the visit elsewhere…  (Ctrl+S)"), m_notLogged);
+    elsewhere->setObjectName(QStringLiteral("bench.notlogged.elsewhere"));
+    elsewhere->setAccessibleName(tr("Save the visit elsewhere, as a file of its own"));
+    row->addWidget(again);
+    row->addWidget(elsewhere);
+    row->addStretch(1);
+    part->addLayout(row);
+    column->addWidget(m_notLogged);
+    connect(again, &QPushButton::clicked, &m_presenter, &BenchPresenter::log);
+    connect(elsewhere, &QPushButton::clicked, &m_presenter, &BenchPresenter::askElsewhere);
+    connect(&m_presenter, &BenchPresenter::notLoggedChanged, this, &VisitPage::showNotLogged);
+    showNotLogged();
+}
+
+void VisitPage::showNotLogged()
+{
+    m_notLoggedWords->show(m_presenter.notLogged(), true);
+    m_notLogged->setVisible(!m_presenter.notLogged().isEmpty());
 }
 
 QWidget* VisitPage::ladder() const
@@ -110,6 +147,7 @@ bool VisitPage::isMine(const QKeyEvent& key) const
     case Qt::Key_F7:
     case Qt::Key_F8: return plain;
     case Qt::Key_B:
+    case Qt::Key_S:
     case Qt::Key_Return:
     case Qt::Key_Enter: return key.modifiers() & Qt::ControlModifier;
     // Where not all regions are on the page, the page itself turns them.
@@ -203,6 +241,10 @@ void VisitPage::keyPressEvent(QKeyEvent* event)
         m_presenter.log();
         return;
     }
+    if (event->modifiers() == Qt::ControlModifier && event->key() == Qt::Key_S) {
+        m_presenter.askElsewhere();
+        return;
+    }
     if (event->key() == Qt::Key_F6) {
         nextRegion(event->modifiers() & Qt::ShiftModifier ? -1 : 1);
         return;
@@ -213,6 +255,8 @@ void VisitPage::keyPressEvent(QKeyEvent* event)
             show(kForm);
         else if (m_presenter.model().box() && m_presenter.model().box()->about == Box::About::Withdrawal)
             m_presenter.park();
+        else if (!m_presenter.model().box())
+            QWidget::keyPressEvent(event);  // an earlier moment is left, a panel closed
         return;
     }
     QWidget::keyPressEvent(event);

@@ -6,12 +6,14 @@
 
 class QPushButton;
 class QScrollArea;
+class QVBoxLayout;
 
 namespace halfcell::app::bench {
 
 class BeforePanel;
 class BenchPresenter;
 class LadderView;
+class NoteLine;
 class ReadingsPanel;
 class SensorPanel;
 
@@ -39,6 +41,8 @@ protected:
 private:
     enum Region { kForm, kReadings, kLeft, kRegions };
     void layOut();
+    void buildNotLogged(QVBoxLayout* column);
+    void showNotLogged();
     void openKit();
     [[nodiscard]] bool isMine(const QKeyEvent& key) const;
     void show(Region region);
@@ -51,6 +55,8 @@ private:
     QScrollArea* m_right = nullptr;
     ReadingsPanel* m_readings = nullptr;
     QPushButton* m_folded = nullptr;
+    QWidget* m_notLogged = nullptr;  ///< under the form: the book could not take the visit, and what to do
+    NoteLine* m_notLoggedWords = nullptr;
     Region m_region = kForm;
 };
 

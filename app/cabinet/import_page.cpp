@@ -1,112 +1,231 @@
 #include "app/cabinet/import_page.h"
 
+#include "app/cabinet/columns_editor.h"
+#include "app/cabinet/export_part.h"
+#include "app/cabinet/form_parts.h"
+#include "app/cabinet/import_preview.h"
 #include "app/cabinet/page_parts.h"
-#include "app/models/text_table_model.h"
-#include "app/style/figures.h"
+#include "app/cabinet/source_form.h"
+#include "app/panels/plain_words.h"
 #include "app/style/metrics.h"
 
+#include <QApplication>
+#include <QClipboard>
+#include <QDragEnterEvent>
 #include <QHBoxLayout>
 #include <QLineEdit>
+#include <QMimeData>
+#include <QProgressBar>
 #include <QShortcut>
 #include <QSplitter>
+#include <QTabBar>
+#include <QTabWidget>
+#include <QToolButton>
+#include <QUrl>
 #include <QVBoxLayout>
 
 namespace halfcell::app {
 
+namespace {
+
+QPushButton* button(const QString& text, const QString& name, QWidget* parent)
+{
+    auto* made = new QPushButton(text, parent);
+    made->setObjectName(name);
+    return made;
+}
+
+std::vector<std::filesystem::path> localFiles(const QMimeData* data)
+{
+    std::vector<std::filesystem::path> files;
+    for (const QUrl& url : data->urls())
+        if (url.isLocalFile())
+            files.emplace_back(url.toLocalFile().toStdString());
+    return files;
+}
+
+}  // namespace
+
 ImportPage::ImportPage(Shop& shop, AskPaths askFiles, AskPaths askFolder, QWidget* parent)
-    : QWidget(parent), m_shop(shop), m_askFiles(std::move(askFiles)), m_askFolder(std::move(askFolder))
+    : QWidget(parent), m_presenter(shop), m_askFiles(std::move(askFiles)), m_askFolder(std::move(askFolder)), m_shop(shop)
 {
     build();
+    connectAll();
+    showLook();
+    showState();
 }
 
 void ImportPage::build()
 {
     const Metrics metrics = Metrics::of(this);
     auto* layout = new QVBoxLayout(this);
-    layout->setContentsMargins(metrics.margin(), metrics.margin(), metrics.margin(), metrics.margin());
-    layout->setSpacing(metrics.spacing());
+    layout->setContentsMargins(metrics.margin(), metrics.spacing(), metrics.margin(), metrics.spacing());
+    m_tabs = new QTabWidget(this);
+    m_tabs->setObjectName(QStringLiteral("cabinet.import.tabs"));
+    m_tabs->tabBar()->setObjectName(QStringLiteral("cabinet.import.bar"));
+    m_tabs->tabBar()->setAccessibleName(tr("Taking in and writing out"));
+    m_tabs->tabBar()->setUsesScrollButtons(false);
+    for (QToolButton* arrow : m_tabs->tabBar()->findChildren<QToolButton*>())
+        arrow->setFocusPolicy(Qt::NoFocus);
+    m_tabs->setAccessibleName(tr("Taking in and writing out"));
+    m_tabs->addTab(buildTakeIn(), tr("Take &in"));
+    m_export = new ExportPart(m_shop, m_tabs);
+    m_tabs->addTab(m_export, tr("Write &out"));
+    layout->addWidget(m_tabs);
+    setAcceptDrops(true);
+}
 
-    layout->addWidget(headingLabel(tr("Take tables in"), this));
-    auto* row = new QHBoxLayout;
-    auto* pathLabel = new QLabel(tr("&File or folder"), this);
-    m_path = new QLineEdit(this);
+QWidget* ImportPage::buildSource(QWidget* parent)
+{
+    auto* bar = new QWidget(parent);
+    auto* row = new QHBoxLayout(bar);
+    row->setContentsMargins(0, 0, 0, 0);
+    auto* label = new QLabel(tr("File or folde&r"), bar);
+    m_path = new QLineEdit(bar);
     m_path->setObjectName(QStringLiteral("cabinet.import.path"));
     m_path->setAccessibleName(tr("File or folder to take in"));
-    pathLabel->setBuddy(m_path);
-    auto* files = new QPushButton(tr("&Choose files…"), this);
-    files->setObjectName(QStringLiteral("cabinet.import.files"));
-    auto* folder = new QPushButton(tr("Choose a f&older…"), this);
-    folder->setObjectName(QStringLiteral("cabinet.import.folder"));
-    row->addWidget(pathLabel);
+    m_path->setPlaceholderText(tr("type a name, drop a file here, or paste rows copied in a spreadsheet"));
+    label->setBuddy(m_path);
+    m_files = button(tr("&Choose files…"), QStringLiteral("cabinet.import.files"), bar);
+    m_folder = button(tr("Choose a &folder…"), QStringLiteral("cabinet.import.folder"), bar);
+    m_paste = button(tr("&Paste rows"), QStringLiteral("cabinet.import.paste"), bar);
+    row->addWidget(label);
     row->addWidget(m_path, 1);
-    row->addWidget(files);
-    row->addWidget(folder);
-    layout->addLayout(row);
+    row->addWidget(m_files);
+    row->addWidget(m_folder);
+    row->addWidget(m_paste);
+    return bar;
+}
 
-    m_sentence = sentenceLabel(tr("Tables named as the public ones: sites.csv, points.csv, models.csv, sensors.csv, readings.csv … "
-                                  "You see what will be stored and what is refused before anything is written."),
-                               this);
+QWidget* ImportPage::buildMappingBar(QWidget* parent)
+{
+    const Metrics metrics = Metrics::of(this);
+    auto* bar = new QWidget(parent);
+    auto* row = new QHBoxLayout(bar);
+    row->setContentsMargins(0, 0, 0, 0);
+    auto* label = new QLabel(tr("&Mapping"), bar);
+    m_saved = new QComboBox(bar);
+    m_saved->setObjectName(QStringLiteral("cabinet.mapping.saved"));
+    m_saved->setAccessibleName(tr("Mapping: how the file's columns become ours"));
+    m_saved->view()->setObjectName(QStringLiteral("cabinet.mapping.saved.list"));
+    m_saved->view()->setAccessibleName(tr("Mappings kept"));
+    m_saved->setMinimumWidth(metrics.px(220));
+    label->setBuddy(m_saved);
+    auto* nameLabel = new QLabel(tr("keep &as"), bar);
+    m_name = new QLineEdit(bar);
+    m_name->setObjectName(QStringLiteral("cabinet.mapping.name"));
+    m_name->setAccessibleName(tr("Name to keep the mapping by"));
+    m_name->setMaximumWidth(metrics.px(280));
+    nameLabel->setBuddy(m_name);
+    m_save = button(tr("&Save mapping"), QStringLiteral("cabinet.mapping.save"), bar);
+    row->addWidget(label);
+    row->addWidget(m_saved);
+    row->addSpacing(metrics.spacing());
+    row->addWidget(nameLabel);
+    row->addWidget(m_name, 1);
+    row->addWidget(m_save);
+    row->addStretch(1);
+    return bar;
+}
+
+QWidget* ImportPage::buildTakeIn()
+{
+    const Metrics metrics = Metrics::of(this);
+    auto* page = new QWidget(m_tabs);
+    auto* layout = new QVBoxLayout(page);
+    layout->setContentsMargins(0, metrics.spacing(), 0, 0);
+    layout->setSpacing(metrics.spacing());
+    m_sourceBar = buildSource(page);
+    layout->addWidget(m_sourceBar);
+    m_sentence =
+        sentenceLabel(tr("You see what will be stored, and what is refused and why, before anything is written. Any table will do: "
+                         "CSV, TSV or XLSX, with a line of names."),
+                      page);
     m_sentence->setObjectName(QStringLiteral("cabinet.import.sentence"));
     layout->addWidget(m_sentence);
-
-    m_previewModel = new TextTableModel({tr("State"), tr("Table"), tr("Key"), tr("As it will be stored")}, this);
-    m_previewView = readOnlyTable(m_previewModel, QStringLiteral("cabinet.import.preview"), tr("Preview"), this);
-    m_previewView->setColumnWidth(0, metrics.px(80));
-    m_previewView->setColumnWidth(1, metrics.px(110));
-    m_previewView->setColumnWidth(2, metrics.px(220));
-    m_refusedModel = new TextTableModel({tr("File"), tr("Line"), tr("Field"), tr("Value"), tr("Why"), tr("Remedy")}, this);
-    m_refusedView = readOnlyTable(m_refusedModel, QStringLiteral("cabinet.import.refused"), tr("Refused rows"), this);
-    m_refusedView->setColumnWidth(0, metrics.px(130));
-    m_refusedView->setColumnWidth(1, metrics.px(56));
-    m_refusedView->setColumnWidth(2, metrics.px(100));
-    m_refusedView->setColumnWidth(3, metrics.px(120));
-    m_refusedView->setColumnWidth(4, metrics.px(320));
-    auto* split = new QSplitter(Qt::Vertical, this);
+    m_mappingBar = buildMappingBar(page);
+    layout->addWidget(m_mappingBar);
+    m_source = new SourceForm(page);
+    layout->addWidget(m_source);
+    auto* split = new QSplitter(Qt::Horizontal, page);
     split->setChildrenCollapsible(false);
-    split->addWidget(m_previewView);
-    split->addWidget(m_refusedView);
-    m_previewView->setMinimumHeight(metrics.px(72));
-    m_refusedView->setMinimumHeight(metrics.px(72));
+    m_columns = new ColumnsEditor(split);
+    m_preview = new ImportPreviewView(split);
+    split->addWidget(m_columns);
+    split->addWidget(m_preview);
+    split->setStretchFactor(0, 2);
+    split->setStretchFactor(1, 3);
+    split->setSizes({metrics.px(410), metrics.px(600)});
     layout->addWidget(split, 1);
 
     auto* act = new QHBoxLayout;
-    m_take = new QPushButton(tr("&Take in  (Ctrl+Enter)"), this);
-    m_take->setObjectName(QStringLiteral("cabinet.import.take"));
+    m_progress = new QProgressBar(page);
+    m_progress->setObjectName(QStringLiteral("cabinet.import.progress"));
+    m_progress->setAccessibleName(tr("Progress"));
+    m_progress->setRange(0, 1000);
+    m_progress->setTextVisible(false);
+    m_progress->setMaximumWidth(metrics.px(260));
+    m_progress->setMaximumHeight(metrics.px(12));
+    m_stop = button(tr("S&top"), QStringLiteral("cabinet.import.stop"), page);
+    m_take = button(tr("Ta&ke in  (Ctrl+Enter)"), QStringLiteral("cabinet.import.take"), page);
     m_take->setAccessibleName(tr("Take in what the preview shows"));
-    m_take->setEnabled(false);
+    m_take->setDefault(true);
+    act->addWidget(m_progress, 1);
     act->addStretch(1);
+    act->addWidget(m_stop);
     act->addWidget(m_take);
     layout->addLayout(act);
+    return page;
+}
 
-    layout->addWidget(headingLabel(tr("Write tables out"), this));
-    auto* out = new QHBoxLayout;
-    auto* outLabel = new QLabel(tr("Fol&der, or file.xlsx"), this);
-    m_exportPath = new QLineEdit(this);
-    m_exportPath->setObjectName(QStringLiteral("cabinet.export.path"));
-    m_exportPath->setAccessibleName(tr("Folder or workbook to write"));
-    outLabel->setBuddy(m_exportPath);
-    auto* write = new QPushButton(tr("&Write out"), this);
-    write->setObjectName(QStringLiteral("cabinet.export.write"));
-    out->addWidget(outLabel);
-    out->addWidget(m_exportPath, 1);
-    out->addWidget(write);
-    layout->addLayout(out);
-    m_exportSentence = sentenceLabel(QString(), this);
-    m_exportSentence->setObjectName(QStringLiteral("cabinet.export.sentence"));
-    layout->addWidget(m_exportSentence);
-
-    connect(files, &QPushButton::clicked, this, [this] { choose(m_askFiles); });
-    connect(folder, &QPushButton::clicked, this, [this] { choose(m_askFolder); });
+void ImportPage::connectAll()
+{
+    connect(m_files, &QPushButton::clicked, this, [this] { choose(m_askFiles); });
+    connect(m_folder, &QPushButton::clicked, this, [this] { choose(m_askFolder); });
+    connect(m_paste, &QPushButton::clicked, this, &ImportPage::paste);
     connect(m_path, &QLineEdit::returnPressed, this, [this] {
-        if (!m_path->text().trimmed().isEmpty())
-            preview({std::filesystem::path(m_path->text().trimmed().toStdString())});
+        if (const QString name = m_path->text().trimmed(); !name.isEmpty())
+            preview({std::filesystem::path(name.toStdString())});
     });
-    connect(m_take, &QPushButton::clicked, this, [this] { takeIn(); });
-    auto* shortcut = new QShortcut(QKeySequence(Qt::CTRL | Qt::Key_Return), this);
-    shortcut->setContext(Qt::WidgetWithChildrenShortcut);
-    connect(shortcut, &QShortcut::activated, this, [this] { takeIn(); });
-    connect(write, &QPushButton::clicked, this, [this] { writeOut(); });
-    connect(m_exportPath, &QLineEdit::returnPressed, this, [this] { writeOut(); });
+    connect(m_take, &QPushButton::clicked, &m_presenter, &ImportPresenter::take);
+    const auto key = [this](const QKeySequence& keys, auto act) {
+        auto* shortcut = new QShortcut(keys, this);
+        shortcut->setContext(Qt::WidgetWithChildrenShortcut);
+        connect(shortcut, &QShortcut::activated, this, act);
+    };
+    key(QKeySequence(Qt::CTRL | Qt::Key_Return), [this] { m_presenter.take(); });
+    key(QKeySequence(Qt::CTRL | Qt::Key_Enter), [this] { m_presenter.take(); });
+    key(QKeySequence::Paste, [this] { paste(); });
+    connect(m_stop, &QPushButton::clicked, this, [this] {
+        if (m_presenter.busy())
+            m_presenter.stop();
+        else
+            m_presenter.count();
+    });
+    connect(m_saved, &QComboBox::activated, this, [this](int index) {
+        const QString file = m_saved->itemData(index).toString();
+        if (file.isEmpty())
+            m_presenter.guessAgain();
+        else
+            m_presenter.load(std::filesystem::path(file.toStdString()));
+    });
+    const auto save = [this] { m_presenter.save(m_name->text()); };
+    connect(m_save, &QPushButton::clicked, this, save);
+    connect(m_name, &QLineEdit::returnPressed, this, save);
+    connect(m_source, &SourceForm::edited, &m_presenter, &ImportPresenter::edit);
+    connect(m_columns, &ColumnsEditor::edited, &m_presenter, &ImportPresenter::edit);
+    connect(m_columns, &ColumnsEditor::notUnderstood, this, &ImportPage::say);
+    connect(&m_presenter, &ImportPresenter::said, this, &ImportPage::say);
+    connect(&m_presenter, &ImportPresenter::lookChanged, this, &ImportPage::showLook);
+    connect(&m_presenter, &ImportPresenter::mappingChanged, this, &ImportPage::showMapping);
+    connect(&m_presenter, &ImportPresenter::countChanged, this, &ImportPage::showCount);
+    connect(&m_presenter, &ImportPresenter::stateChanged, this, &ImportPage::showState);
+    connect(&m_presenter, &ImportPresenter::savedChanged, this, &ImportPage::showSaved);
+    connect(&m_presenter, &ImportPresenter::progressed, this,
+            [this](double fraction) { m_progress->setValue(static_cast<int>(fraction * 1000.0)); });
+    connect(&m_presenter, &ImportPresenter::taken, this, [this](const std::shared_ptr<const ImportTaken>& taken) {
+        m_preview->showRefused(std::shared_ptr<const db::ImportReport>(taken, &taken->report));
+    });
 }
 
 void ImportPage::say(const QString& sentence)
@@ -124,90 +243,131 @@ void ImportPage::choose(const AskPaths& ask)
 
 void ImportPage::preview(const std::vector<std::filesystem::path>& paths)
 {
-    m_paths = paths;
-    m_take->setEnabled(false);
-    m_path->setText(QString::fromStdString(paths.front().string()));
-    say(tr("Reading %1.").arg(m_path->text()));
-    m_shop.previewImport(paths, this, [this](core::Result<ImportPreview> answer) { showPreview(answer); });
+    if (paths.empty())
+        return;
+    m_tabs->setCurrentIndex(0);
+    m_path->setText(plain(paths.front().string()));
+    m_presenter.readSaved();
+    m_presenter.open(paths);
 }
 
-void ImportPage::showPreview(const core::Result<ImportPreview>& preview)
+void ImportPage::paste()
 {
-    if (!preview) {
-        m_previewModel->setRows({});
-        m_refusedModel->setRows({});
-        say(userText(preview.error()));
+    if (const QMimeData* brought = QApplication::clipboard()->mimeData())
+        takeData(brought);
+}
+
+void ImportPage::takeData(const QMimeData* brought)
+{
+    if (auto files = localFiles(brought); !files.empty()) {
+        preview(files);
         return;
     }
-    std::vector<QStringList> rows;
-    for (const db::PreviewRow& r : preview->rows)
-        rows.push_back({QString::fromStdString(r.state), QString::fromStdString(r.table), QString::fromStdString(r.key),
-                        QString::fromStdString(r.text)});
-    m_previewModel->setRows(std::move(rows));
-    showRefusals(preview->report);
-    const db::ImportReport& report = preview->report;
-    QString sentence = tr("%1 rows would be taken, %2 refused, %3 known already.")
-                           .arg(countText(static_cast<qint64>(report.taken)), countText(static_cast<qint64>(report.refused.size())),
-                                countText(static_cast<qint64>(report.unchanged)));
-    sentence += report.taken > 0 ? tr(" Nothing is written yet: Ctrl+Enter takes them in.") : tr(" There is nothing to take in.");
-    m_take->setEnabled(report.taken > 0);
-    say(sentence);
+    m_path->clear();
+    m_presenter.readSaved();
+    m_presenter.paste(brought->text());
 }
 
-void ImportPage::showRefusals(const db::ImportReport& report)
+void ImportPage::dragEnterEvent(QDragEnterEvent* event)
 {
-    std::vector<QStringList> rows;
-    for (const db::Refusal& r : report.refused)
-        rows.push_back({QString::fromStdString(r.file), r.line > 0 ? QString::number(r.line) : QString(), QString::fromStdString(r.field),
-                        QString::fromStdString(r.value), QString::fromStdString(r.reason), QString::fromStdString(r.remedy)});
-    m_refusedModel->setRows(std::move(rows));
+    if (event->mimeData()->hasUrls() || event->mimeData()->hasText())
+        event->acceptProposedAction();
 }
 
-void ImportPage::takeIn()
+void ImportPage::dropEvent(QDropEvent* event)
 {
-    if (!m_take->isEnabled())
+    event->acceptProposedAction();
+    m_tabs->setCurrentIndex(0);
+    takeData(event->mimeData());
+}
+
+void ImportPage::showLook()
+{
+    const ImportLook* look = m_presenter.look();
+    const bool mapped = look != nullptr && look->source.mapping.has_value();
+    m_mappingBar->setVisible(mapped);
+    m_source->setVisible(mapped);
+    m_columns->setVisible(mapped);
+    m_preview->setVisible(look != nullptr);
+    m_preview->clear();
+    if (!mapped)
         return;
-    m_take->setEnabled(false);
-    say(tr("Taking the rows in."));
-    m_shop.importTables(m_paths, this, [this](core::Result<db::ImportReport> answer) { showTaken(answer); });
+    m_name->setText(plain(look->source.mapping->name));
+    m_preview->showBefore(look->table);
+    showMapping();
+    showSaved();
 }
 
-void ImportPage::showTaken(const core::Result<db::ImportReport>& report)
+void ImportPage::showMapping()
 {
-    if (!report) {
-        say(userText(report.error()));
+    const ImportLook* look = m_presenter.look();
+    m_source->show(*look->source.mapping, look->table);
+    m_columns->show(*look->source.mapping, look->table);
+}
+
+void ImportPage::showCount()
+{
+    const auto count = m_presenter.counted();
+    // What was counted before stays in sight, while it is counted anew.
+    if (!count)
         return;
+    m_preview->showAfter(*count);
+    m_preview->showRefused(std::shared_ptr<const db::ImportReport>(count, &count->report));
+}
+
+void ImportPage::showState()
+{
+    const bool busy = m_presenter.busy();
+    m_progress->setVisible(busy);
+    if (busy)
+        m_progress->setValue(0);
+    m_take->setEnabled(m_presenter.canTake());
+    m_stop->setText(busy ? tr("S&top") : tr("Coun&t again"));
+    m_stop->setEnabled(busy || m_presenter.look() != nullptr);
+    const bool still = m_presenter.state() != ImportPresenter::State::Taking;
+    if (!still)
+        m_focusBefore = QApplication::focusWidget();
+    for (QWidget* w : {static_cast<QWidget*>(m_sourceBar), static_cast<QWidget*>(m_mappingBar), static_cast<QWidget*>(m_source),
+                       static_cast<QWidget*>(m_columns)})
+        w->setEnabled(still);
+    if (still && m_focusBefore) {
+        QWidget* back = m_focusBefore->isEnabled() ? m_focusBefore.data() : m_path;
+        if (isAncestorOf(back))
+            back->setFocus();
+        m_focusBefore.clear();
     }
-    showRefusals(*report);
-    QString sentence = tr("%1 rows taken, %2 refused, %3 known already.")
-                           .arg(countText(static_cast<qint64>(report->taken)), countText(static_cast<qint64>(report->refused.size())),
-                                countText(static_cast<qint64>(report->unchanged)));
-    if (!report->refused.empty())
-        sentence += tr(" The refused rows are in a file beside what was imported.");
-    say(sentence);
 }
 
-void ImportPage::writeOut()
+void ImportPage::showSaved()
 {
-    const QString path = m_exportPath->text().trimmed();
-    if (path.isEmpty()) {
-        m_exportSentence->setText(tr("Name a folder, or a file ending in .xlsx."));
-        return;
+    const ImportLook* look = m_presenter.look();
+    std::vector<std::pair<QString, QString>> choices{{tr("as guessed from the file"), QString()}};
+    QString chosen;
+    for (const auto& [name, file] : m_presenter.saved()) {
+        choices.emplace_back(plain(name), plain(file.string()));
+        if (look != nullptr && look->source.mapping && look->source.mapping->name == name)
+            chosen = plain(file.string());
     }
-    m_exportSentence->setText(tr("Writing."));
-    m_shop.exportTables(
-        std::filesystem::path(path.toStdString()), this,
-        [this, path](core::Result<std::vector<std::pair<std::string, std::size_t>>> answer) {
-            if (!answer) {
-                m_exportSentence->setText(userText(answer.error()));
-                return;
-            }
-            std::size_t rows = 0;
-            for (const auto& table : *answer)
-                rows += table.second;
-            m_exportSentence->setText(
-                tr("%1 rows in %2 tables written to %3.").arg(countText(static_cast<qint64>(rows)), QString::number(answer->size()), path));
-        });
+    setChoices(m_saved, choices, chosen);
+}
+
+QList<QWidget*> ImportPage::regions() const
+{
+    if (m_tabs->currentIndex() == 1)
+        return {m_export};
+    QList<QWidget*> regions{m_sourceBar};
+    for (QWidget* w : {m_mappingBar, static_cast<QWidget*>(m_source), static_cast<QWidget*>(m_columns->view()),
+                       static_cast<QWidget*>(m_preview->beforeView()), static_cast<QWidget*>(m_preview->afterView()),
+                       static_cast<QWidget*>(m_preview->refusedView()), static_cast<QWidget*>(m_take)})
+        if (w->isVisible())
+            regions.append(w);
+    return regions;
+}
+
+void ImportPage::takeFocus()
+{
+    m_tabs->setCurrentIndex(0);
+    m_files->setFocus();
 }
 
 }  // namespace halfcell::app

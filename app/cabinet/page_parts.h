@@ -2,6 +2,7 @@
 
 #include "app/style/type.h"
 
+#include <QAccessible>
 #include <QHeaderView>
 #include <QLabel>
 #include <QPushButton>
@@ -26,6 +27,13 @@ inline QLabel* sentenceLabel(const QString& text, QWidget* parent)
     label->setTextInteractionFlags(Qt::TextSelectableByMouse);
     setTextRole(label, TextRole::Body);
     return label;
+}
+
+/// Has what a label now says read out.
+inline void speak(QLabel* label)
+{
+    QAccessibleEvent alert(label, QAccessible::Alert);
+    QAccessible::updateAccessibility(&alert);
 }
 
 /// A read-only table: whole rows, no grid, fixed row height, last column stretched.

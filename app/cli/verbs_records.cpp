@@ -1,6 +1,7 @@
 #include "app/cli/json_forms.h"
 #include "app/cli/text_forms.h"
 #include "app/cli/verbs.h"
+#include "app/service/standing.h"
 
 #include "core/quantity/number.h"
 
@@ -127,7 +128,8 @@ int runRules(Context& context, const RulesOptions& options)
     if (options.act != "check" && options.act != "adopt" && options.act != "trial")
         return context.failUsage(fmt::format("rules can't \"{}\"", options.act), "rules show | check FILE | adopt FILE | trial FILE");
     if (options.file.empty())
-        return context.failUsage(fmt::format("rules {} needs a file", options.act), "rules show > mine.toml, edit it, then rules check mine.toml");
+        return context.failUsage(fmt::format("rules {} needs a file", options.act),
+                                 "rules show > mine.toml, edit it, then rules check mine.toml");
     if (options.act == "check") {
         const auto rules = readRules(options.file);
         if (!rules)
@@ -206,20 +208,18 @@ int runStanding(Context& context)
         return context.fail(records.error());
     const Plant plant = Plant::asKnown(std::move(*records), *asOf);
     std::vector<HistoryLine> lines;
-    for (const Lot& lot : plant.records().lots) {
-        if (!lot.opened || lot.discarded)
-            continue;
-        std::string text = lot.standard + ", open";
-        if (lot.expires)
-            text += (*lot.expires < *asOf ? ", expired " : ", good until ") + formatDate(*lot.expires);
-        lines.push_back({*lot.opened, "lot", lot.lot, std::move(text)});
+    for (const OpenBottle& bottle : bottlesOpenAt(plant, *asOf)) {
+        std::string text = bottle.lot->standard + ", open";
+        if (bottle.lot->expires)
+            text += (bottle.expired ? ", expired " : ", good until ") + formatDate(*bottle.lot->expires);
+        lines.push_back({*bottle.lot->opened, "lot", bottle.lot->lot, std::move(text)});
     }
-    for (const Equipment& e : plant.records().equipment) {
-        std::string text(wordsOf(e.kind));
-        text += e.checked ? ", checked " + formatDate(*e.checked) : std::string(", no certificate");
-        if (e.due)
-            text += (*e.due < *asOf ? ", overdue since " : ", next due ") + formatDate(*e.due);
-        lines.push_back({e.checked.value_or(e.recorded), "equipment", e.equipment, std::move(text)});
+    for (const auto& [e, overdue] : instrumentsAt(plant, *asOf)) {
+        std::string text(wordsOf(e->kind));
+        text += e->checked ? ", checked " + formatDate(*e->checked) : std::string(", no certificate");
+        if (e->due)
+            text += (overdue ? ", overdue since " : ", next due ") + formatDate(*e->due);
+        lines.push_back({e->checked.value_or(e->recorded), "equipment", e->equipment, std::move(text)});
     }
     Json list = Json::array();
     for (const HistoryLine& line : lines) {
@@ -253,7 +253,9 @@ int runHistory(Context& context, const std::string& serial)
     const Plant plant = Plant::asKnown(std::move(*records), *asOf);
     const SensorHistory* history = plant.history(serial);
     if (history == nullptr)
-        return context.fail(Error{.code = Errc::NotFound, .detail = fmt::format("{} is not in this book", serial), .field = "--serial",
+        return context.fail(Error{.code = Errc::NotFound,
+                                  .detail = fmt::format("{} is not in this book", serial),
+                                  .field = "--serial",
                                   .remedy = "check the serial, or the moment of --as-of"});
     const StandardsBook standards = StandardsBook::with(plant.records().standards, plant.records().lots);
     const auto figures = figuresOfHistory(plant, *history, standards, *rules, false);
@@ -278,11 +280,13 @@ int runHistory(Context& context, const std::string& serial)
                              "from " + p->place + (p->reason_removed ? " (" + std::string(wordsOf(*p->reason_removed)) + ")" : "")});
     }
     for (const PartRecord* p : history->parts)
-        lines.push_back({p->from, "part", std::string(keyOf(p->part)), "new " + std::string(wordsOf(p->part)) + (p->lot ? ", lot " + *p->lot : "")});
+        lines.push_back(
+            {p->from, "part", std::string(keyOf(p->part)), "new " + std::string(wordsOf(p->part)) + (p->lot ? ", lot " + *p->lot : "")});
     for (const AppliedCorrection& c : plant.applied())
         if (std::ranges::any_of(history->visits, [&](const Visit* v) { return v->visit == c.visit; }))
             lines.push_back({c.recorded, "correction", c.visit,
-                             fmt::format("{} row {} {}: \"{}\" -> \"{}\", {} ({})", c.table, c.row, c.field, c.old_value, c.new_value, c.why, c.person)});
+                             fmt::format("{} row {} {}: \"{}\" -> \"{}\", {} ({})", c.table, c.row, c.field, c.old_value, c.new_value,
+                                         c.why, c.person)});
     std::ranges::stable_sort(lines, {}, [](const HistoryLine& l) { return std::tie(l.when, l.what, l.key); });
 
     if (context.json) {
@@ -290,7 +294,10 @@ int runHistory(Context& context, const std::string& serial)
         answer["serial"] = serial;
         Json list = Json::array();
         for (const HistoryLine& line : lines)
-            list.push_back({{"when", formatInstant(line.when)}, {"what", line.what}, {"key", line.key.empty() ? Json() : Json(line.key)}, {"text", line.text}});
+            list.push_back({{"when", formatInstant(line.when)},
+                            {"what", line.what},
+                            {"key", line.key.empty() ? Json() : Json(line.key)},
+                            {"text", line.text}});
         answer["entries"] = std::move(list);
         context.print(answer);
     } else {

@@ -23,53 +23,92 @@ CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidge
     m_list->setFrameShape(QFrame::NoFrame);
     setTextRole(m_list, TextRole::Body);
     m_list->addItem(tr("Import and export"));
+    m_list->addItem(tr("Audit"));
     m_list->addItem(tr("Book health"));
     layout->addWidget(m_list);
     m_pages = new QStackedWidget(this);
     layout->addWidget(m_pages, 1);
 
     m_import = new ImportPage(
-        shop, [&prompts](QWidget* w) { return prompts.openFiles(w, CabinetDesk::tr("Take tables in"), CabinetDesk::tr("Tables (*.csv)")); },
+        shop, [&prompts](QWidget* w) { return prompts.openFiles(w, CabinetDesk::tr("Take tables in"), CabinetDesk::tr("Tables (*.csv *.tsv *.txt *.xlsx *.xlsm);;All files (*)")); },
         [&prompts](QWidget* w) {
             const auto folder = prompts.openFolder(w, CabinetDesk::tr("Take a folder of tables in"));
             return folder ? std::vector<std::filesystem::path>{*folder} : std::vector<std::filesystem::path>{};
         },
         m_pages);
+    m_audit = new AuditPage(shop, m_pages);
+    const auto openOne = [&prompts](const QString& title) {
+        return [&prompts, title](QWidget* w) -> std::optional<std::filesystem::path> {
+            const auto files = prompts.openFiles(w, title, CabinetDesk::tr("Books (*.halfcell)"));
+            return files.empty() ? std::nullopt : std::optional(files.front());
+        };
+    };
+    const auto saveAs = [&prompts](const QString& title, const QString& name) {
+        return [&prompts, title, name](QWidget* w) { return prompts.saveFile(w, title, name); };
+    };
     m_health = new BookHealthPage(
         shop,
-        [&prompts](QWidget* w) { return prompts.saveFile(w, CabinetDesk::tr("Back the book up to"), QStringLiteral("backup.halfcell")); },
+        {.backupFile = saveAs(tr("Back the book up to"), QStringLiteral("backup.halfcell")),
+         .backupFolder = [&prompts](QWidget* w) { return prompts.openFolder(w, CabinetDesk::tr("Folder of the backups")); },
+         .backupToRestore = openOne(tr("Backup to restore")),
+         .restoredBook = saveAs(tr("New name of the restored book"), QStringLiteral("restored.halfcell")),
+         .otherBook = openOne(tr("Book to compare with"))},
         m_pages);
     m_pages->addWidget(m_import);
+    m_pages->addWidget(m_audit);
     m_pages->addWidget(m_health);
-    connect(m_list, &QListWidget::currentRowChanged, this, [this](int row) {
-        m_pages->setCurrentIndex(row);
-        if (row == 1)
-            m_health->refresh();
-        Q_EMIT sentenceChanged();
-    });
-    m_list->setCurrentRow(0);
+    connect(m_list, &QListWidget::currentRowChanged, this, &CabinetDesk::turnTo);
+    connect(m_audit, &AuditPage::sentenceChanged, this, &CabinetDesk::sentenceChanged);
+    connect(m_audit, &AuditPage::recordAsked, this, &CabinetDesk::recordAsked);
+    connect(m_audit, &AuditPage::announced, this, &CabinetDesk::announced);
+    connect(m_health, &BookHealthPage::announced, this, &CabinetDesk::announced);
+    m_list->setCurrentRow(kImport);
+}
+
+void CabinetDesk::turnTo(int page)
+{
+    m_pages->setCurrentIndex(page);
+    if (page == kHealth)
+        m_health->refresh();
+    Q_EMIT sentenceChanged();
 }
 
 void CabinetDesk::showImport()
 {
-    m_list->setCurrentRow(0);
+    m_list->setCurrentRow(kImport);
+}
+
+void CabinetDesk::showAudit()
+{
+    m_list->setCurrentRow(kAudit);
+}
+
+void CabinetDesk::showHealth()
+{
+    m_list->setCurrentRow(kHealth);
 }
 
 QList<QWidget*> CabinetDesk::regions() const
 {
+    if (m_pages->currentWidget() == m_import)
+        return QList<QWidget*>{m_list} + m_import->regions();
     return {m_list, m_pages->currentWidget()};
 }
 
 void CabinetDesk::shown()
 {
     m_list->setFocus();
-    m_health->refresh();
+    if (m_list->currentRow() == kHealth)
+        m_health->refresh();
 }
 
 QString CabinetDesk::sentence() const
 {
-    return m_list->currentRow() == 0 ? tr("Tables come in with a preview of every refusal, and go out as they are stored.")
-                                     : tr("The book is one file; its journal is chained, so that any change shows.");
+    switch (m_list->currentRow()) {
+    case kImport: return tr("Tables come in with a preview of every refusal, and go out as they are stored.");
+    case kAudit: return m_audit->sentence();
+    default: return tr("The book is one file; its journal is chained, so that any change shows.");
+    }
 }
 
 }  // namespace halfcell::app

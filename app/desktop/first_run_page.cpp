@@ -12,6 +12,8 @@
 #include <QPushButton>
 #include <QVBoxLayout>
 
+#include <utility>
+
 namespace halfcell::app {
 
 FirstRunPage::FirstRunPage(QWidget* parent) : QWidget(parent)
@@ -36,18 +38,17 @@ FirstRunPage::FirstRunPage(QWidget* parent) : QWidget(parent)
 
     m_demo = choice(layout, QStringLiteral("first.demo"), tr("Open the &demo plant"),
                     tr("Invented, 30 months of history; nothing you do there touches a real book."));
-    connect(m_demo, &QPushButton::clicked, this, &FirstRunPage::demoAsked);
+    connect(m_demo, &QPushButton::clicked, this, [this] {
+        m_takesIn = false;
+        Q_EMIT demoAsked();
+    });
     QPushButton* create =
         choice(layout, QStringLiteral("first.create"), tr("&Start a book"), tr("Asks for a file, the shop's name and its first site."));
     buildCreateForm(layout);
-    connect(create, &QPushButton::clicked, this, [this] {
-        m_createForm->show();
-        m_file->setFocus();
-        m_file->selectAll();
-    });
+    connect(create, &QPushButton::clicked, this, [this] { askForBook(false); });
     QPushButton* takeIn = choice(layout, QStringLiteral("first.import"), tr("&Take in an old spreadsheet"),
                                  tr("Starts a book first; then shows what would be taken and what refused, before anything is written."));
-    connect(takeIn, &QPushButton::clicked, this, &FirstRunPage::takeInAsked);
+    connect(takeIn, &QPushButton::clicked, this, [this] { askForBook(true); });
     QPushButton* open = choice(layout, QStringLiteral("first.open"), tr("&Open a book"), tr("Asks for the file."));
     connect(open, &QPushButton::clicked, this, &FirstRunPage::openAsked);
 
@@ -114,6 +115,22 @@ void FirstRunPage::buildCreateForm(QVBoxLayout* layout)
     connect(m_site, &QLineEdit::returnPressed, this, create);
     m_createForm->hide();
     layout->addWidget(m_createForm);
+}
+
+void FirstRunPage::askForBook(bool thenTakeIn)
+{
+    m_takesIn = thenTakeIn;
+    say(thenTakeIn
+            ? tr("First the book that the rows go into: these three fields start one, or open one below. The spreadsheet comes next.")
+            : QString());
+    m_createForm->show();
+    m_file->setFocus();
+    m_file->selectAll();
+}
+
+bool FirstRunPage::takesInNext()
+{
+    return std::exchange(m_takesIn, false);
 }
 
 void FirstRunPage::setRecent(const std::vector<std::filesystem::path>& books)

@@ -25,11 +25,12 @@ public:
     void say(const QString& sentence);
     /// Puts the focus on the first button.
     void start();
+    /// Whether the book that is opened next is to take a spreadsheet in; asked once, then it is not.
+    [[nodiscard]] bool takesInNext();
 
 Q_SIGNALS:
     void demoAsked();
     void openAsked();
-    void takeInAsked();
     void bookAsked(const std::filesystem::path& file);
     /// Start a book: file name, shop, first site.
     void createAsked(const QString& file, const QString& shop, const QString& site);
@@ -37,6 +38,7 @@ Q_SIGNALS:
 private:
     QPushButton* choice(QVBoxLayout* layout, const QString& name, const QString& text, const QString& happens);
     void buildCreateForm(QVBoxLayout* layout);
+    void askForBook(bool thenTakeIn);
 
     QPushButton* m_demo = nullptr;
     QWidget* m_createForm = nullptr;
@@ -46,6 +48,7 @@ private:
     QLabel* m_sentence = nullptr;
     QWidget* m_recent = nullptr;
     QVBoxLayout* m_recentLayout = nullptr;
+    bool m_takesIn = false;
 };
 
 }  // namespace halfcell::app

@@ -152,6 +152,15 @@ void Workbench::makeDesks()
     connect(m_rounds, &RoundsDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_rounds, &RoundsDesk::recordAsked, this, [this](const QString& serial) { openRecord(serial); });
     connect(m_cabinet, &CabinetDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
+    connect(m_cabinet, &CabinetDesk::recordAsked, this, [this](const QString& serial, const QString& visit) {
+        openRecord(serial);
+        if (!visit.isEmpty())
+            m_record->openVisit(visit);
+    });
+    connect(m_benchPresenter, &bench::BenchPresenter::elsewhereAsked, this, [this](const QString& suggested) {
+        if (const auto file = m_prompts.saveFile(m_frame.get(), tr("Save the visit in"), suggested))
+            m_benchPresenter->saveElsewhere(*file);
+    });
     connect(m_review, &ReviewDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_review, &ReviewDesk::recordAsked, this, [this](const QString& serial) { openRecord(serial); });
     connect(m_review, &ReviewDesk::workingAsked, this, [this, showWorking](const core::Working& working, const QString& title) {
@@ -185,8 +194,6 @@ void Workbench::makeDesks()
     connect(m_first, &FirstRunPage::createAsked, this, [this](const QString& file, const QString& name, const QString& site) {
         m_shop.create(std::filesystem::path(file.toStdString()), name, site);
     });
-    connect(m_first, &FirstRunPage::takeInAsked, this,
-            [this] { m_first->say(tr("Start a book first (three fields); then Cabinet, Import and export shows what would be taken.")); });
 }
 
 void Workbench::connectShop()
@@ -198,7 +205,12 @@ void Workbench::connectShop()
     connect(&m_shop, &Shop::personChanged, this, [this] { m_frame->setPerson(m_shop.person()); });
     connect(&m_shop, &Shop::asKnownChanged, this, [this] {
         const auto moment = m_shop.asKnown();
-        m_frame->setAsKnown(moment ? QString::fromStdString(core::formatInstant(*moment)) : QString());
+        m_frame->setAsKnown(moment ? asKnownWords(*moment) : QString());
+    });
+    connect(&m_shop, &Shop::chainChanged, this, [this] {
+        m_frame->setWarning(m_shop.chain().broken()
+                                ? tr("The book's chain is broken: read in it, don't log in it. Cabinet (F10), Audit says where.")
+                                : QString());
     });
     connect(&m_shop, &Shop::wrote, this, [this](const QString& line, const QString& visit) {
         m_lastVisit = visit;
@@ -219,6 +231,7 @@ void Workbench::connectFrame()
     Frame* frame = m_frame.get();
     connect(frame, &Frame::personAsked, this, &Workbench::askPerson);
     connect(frame, &Frame::asKnownAsked, this, &Workbench::askMoment);
+    connect(frame, &Frame::nowAsked, this, [this] { m_shop.setAsKnown(std::nullopt); });
     connect(frame, &Frame::holdAsked, this, &Workbench::askHold);
     connect(frame, &Frame::scanned, this, &Workbench::scanned);
     connect(frame, &Frame::visitAsked, this, [this] {
@@ -269,13 +282,20 @@ void Workbench::bookOpened()
     m_frame->setWindowTitle(tr("%1 – Halfcell").arg(QString::fromStdString(m_shop.file().filename().string())));
     m_first->say(QString());
     refreshHolds();
-    m_frame->showDesk(m_registerIndex);
-    m_cabinet->healthPage()->verify();
+    if (m_first->takesInNext()) {
+        m_frame->showDesk(m_cabinetIndex);
+        m_cabinet->showImport();
+        m_cabinet->importPage()->takeFocus();
+    } else {
+        m_frame->showDesk(m_registerIndex);
+    }
 }
 
 void Workbench::bookClosed()
 {
     m_frame->setBookOpen(false);
+    m_frame->setAsKnown({});
+    m_frame->setWarning({});
     m_frame->setWindowTitle(tr("Halfcell"));
     m_first->setRecent(recentBooks());
     m_frame->showPage(m_firstIndex);
@@ -307,23 +327,21 @@ void Workbench::askMoment()
 {
     if (!m_shop.isOpen())
         return;
-    if (m_shop.asKnown()) {
-        m_shop.setAsKnown(std::nullopt);
-        return;
-    }
-    const auto answer = m_prompts.line(m_frame.get(), tr("As known on"),
-                                       tr("Date, or date and time (2025-11-12, 2025-11-12 16:00); empty for now"), QString());
+    const auto shown = m_shop.asKnown();
+    const auto answer =
+        m_prompts.line(m_frame.get(), tr("As known on"), tr("Date, or date and time: 2025-11-12, 12 Nov 2025 16:00; empty for now"),
+                       shown ? QString(asKnownWords(*shown)).remove(QLatin1Char(',')) : QString());
     if (!answer)
         return;
-    if (answer->trimmed().isEmpty()) {
-        m_shop.setAsKnown(std::nullopt);
-        return;
-    }
-    const auto moment = core::parseInstant(answer->trimmed().toStdString(), core::DateMeans::EndOfDay);
+    const auto moment = parseAsKnown(*answer, m_shop.now());
     if (!moment)
-        m_frame->strip()->setWritten(userText(moment.error()), false);
+        m_frame->strip()->setWritten(
+            tr("\"%1\" is no moment: a date as 2025-11-12 or 12 Nov 2025, with a time as 16:00 after it if it matters.").arg(*answer),
+            false);
+    else if (m_shop.now() < *moment && !answer->trimmed().isEmpty())
+        m_frame->strip()->setWritten(tr("That is later than now. The book can be shown as it was known, not as it will be."), false);
     else
-        m_shop.setAsKnown(*moment);
+        m_shop.setAsKnown(*moment == m_shop.now() ? std::nullopt : std::optional(*moment));
 }
 
 void Workbench::askHold()
@@ -435,7 +453,7 @@ void Workbench::openRecord(const QString& serial, const QStringList& list)
 void Workbench::startVisit(const QString& serial)
 {
     if (m_shop.asKnown()) {
-        m_frame->strip()->setWritten(tr("Nothing can be logged while an earlier date is shown. Ctrl+T returns to now."), false);
+        m_frame->strip()->setWritten(tr("Nothing can be logged while an earlier date is shown. Esc returns to now."), false);
         return;
     }
     if (m_shop.person().isEmpty())
@@ -492,7 +510,7 @@ std::vector<KeyLine> Workbench::keyTable()
             {tr("Ctrl+Shift+E"), tr("correct a record")},
             {tr("Ctrl+M"), tr("move the sensor")},
             {tr("Ctrl+N"), tr("new sensor")},
-            {tr("Ctrl+T"), tr("as known on a date, and back to now")},
+            {tr("Ctrl+T"), tr("as known on a date; Esc returns to now")},
             {tr("Ctrl+I"), tr("who works")},
             {tr("F9"), tr("loops in manual: back in auto, or handed over")},
             {tr("F6, Shift+F6"), tr("next, previous region")},

@@ -248,9 +248,11 @@ void Frame::refreshSentence()
 {
     const int index = current();
     QString text;
+    if (!m_warning.isEmpty())
+        text = QStringLiteral("<b>%1</b> ").arg(m_warning.toHtmlEscaped());
     if (m_past)
-        text = tr("<b>As known on %1.</b> Later records and later corrections are left out. Nothing can be logged. ")
-                   .arg(m_moment.toHtmlEscaped());
+        text += tr("<b>As known on %1.</b> Later records and later corrections are left out. Nothing can be logged. Esc returns to now. ")
+                    .arg(m_moment.toHtmlEscaped());
     if (index >= 0 && m_entries[static_cast<std::size_t>(index)].sentence)
         text += m_entries[static_cast<std::size_t>(index)].sentence();
     // Links are ink like everything else; the underline tells them.
@@ -285,6 +287,14 @@ void Frame::setAsKnown(const QString& moment)
     m_moment = moment;
     m_asKnown->setText(m_past ? tr("As known on %1").arg(moment) : tr("As known: now"));
     paintGround();
+    refreshSentence();
+}
+
+void Frame::setWarning(const QString& warning)
+{
+    if (m_warning == warning)
+        return;
+    m_warning = warning;
     refreshSentence();
 }
 

@@ -27,12 +27,12 @@ namespace halfcell::app {
 /// A desk or page as the frame holds it: the widget and what the frame asks of it. Absent functions are fine.
 struct DeskEntry {
     QWidget* widget = nullptr;
-    QString name = {};                                ///< "Register"; empty for pages opened over a desk
-    std::function<QString()> sentence = {};           ///< the shop line; may hold links: <a href="filter">3 need someone now</a>
-    std::function<void()> shown = {};                 ///< called when it comes up
-    std::function<QList<QWidget*>()> regions = {};    ///< F6 walks these; absent: the widget is one region
-    std::function<void(const QString&)> link = {};    ///< a link of the sentence was followed
-    bool cabinet = false;                             ///< stands at the right, on F10
+    QString name = {};                              ///< "Register"; empty for pages opened over a desk
+    std::function<QString()> sentence = {};         ///< the shop line; may hold links: <a href="filter">3 need someone now</a>
+    std::function<void()> shown = {};               ///< called when it comes up
+    std::function<QList<QWidget*>()> regions = {};  ///< F6 walks these; absent: the widget is one region
+    std::function<void(const QString&)> link = {};  ///< a link of the sentence was followed
+    bool cabinet = false;                           ///< stands at the right, on F10
 };
 
 /// The window: desk words, the one box, shop line, the desk, a side panel, the work strip. Knows no data; a presenter
@@ -65,6 +65,8 @@ public:
     void setPerson(const QString& initials);
     /// Empty: now. Otherwise the ground turns `past` and the label says the moment.
     void setAsKnown(const QString& moment);
+    /// Something every desk must know before anything is done (a broken chain); stands first in the shop line. Empty: nothing.
+    void setWarning(const QString& warning);
     /// A panel at the right side, 480 px (the whole width in a narrow window), over any desk; Esc closes it and gives the
     /// focus back. The panel stays the caller's; the frame is its parent while it is shown.
     void showPanel(QWidget* panel, const QString& title);
@@ -85,10 +87,11 @@ Q_SIGNALS:
     void deskChanged(int index);
     void scanned(const QString& text);
     void personAsked();
-    void asKnownAsked();
-    void holdAsked();              ///< F9, or the strip's holds
-    void correctAsked();           ///< Ctrl+Shift+E, or the strip
-    void visitAsked();             ///< Ctrl+L
+    void asKnownAsked();  ///< Ctrl+T, or the label
+    void nowAsked();      ///< Esc while an earlier moment is shown
+    void holdAsked();     ///< F9, or the strip's holds
+    void correctAsked();  ///< Ctrl+Shift+E, or the strip
+    void visitAsked();    ///< Ctrl+L
     void helpAsked(const QString& focusName);
     void scaleAsked(int direction);
     void widthClassChanged(WidthClass width);
@@ -143,15 +146,16 @@ private:
     WorkStrip* m_strip = nullptr;
     ScanWatch* m_scan = nullptr;
     std::vector<DeskEntry> m_entries;
-    std::vector<QPushButton*> m_deskButtons;   ///< parallel to m_entries, nullptr for pages
+    std::vector<QPushButton*> m_deskButtons;  ///< parallel to m_entries, nullptr for pages
     std::vector<Return> m_backStack;
     QHash<QWidget*, QPointer<QWidget>> m_lastFocus;  ///< by region
     QPointer<QWidget> m_focusBeforePanel;
-    QPointer<QWidget> m_openRegion;            ///< the one shown in a narrow window
+    QPointer<QWidget> m_openRegion;  ///< the one shown in a narrow window
     std::vector<KeyLine> m_keys;
     int m_desks = 0;
     bool m_past = false;
     QString m_moment;
+    QString m_warning;
     WidthClass m_widthClass = WidthClass::Normal;
     QString m_lastHelp;
     qint64 m_lastHelpAt = 0;

@@ -31,7 +31,7 @@ const std::vector<FrameKey>& frameKeys()
         {FrameAct::Holds, {QKeySequence(Qt::Key_F9)}, u"F9"_s, tr("loops in manual: back in auto, or handed over")},
         {FrameAct::Visit, {QKeySequence(Qt::CTRL | Qt::Key_L)}, u"Ctrl+L"_s, tr("start or go on with a visit to the chosen sensor")},
         {FrameAct::Correct, {QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_E)}, u"Ctrl+Shift+E"_s, tr("correct a record")},
-        {FrameAct::AsKnown, {QKeySequence(Qt::CTRL | Qt::Key_T)}, u"Ctrl+T"_s, tr("as known on a date, and back to now")},
+        {FrameAct::AsKnown, {QKeySequence(Qt::CTRL | Qt::Key_T)}, u"Ctrl+T"_s, tr("as known on a date; Esc returns to now")},
         {FrameAct::Person, {QKeySequence(Qt::CTRL | Qt::Key_I)}, u"Ctrl+I"_s, tr("who works")},
         {FrameAct::ScaleUp,
          {QKeySequence(Qt::CTRL | Qt::Key_Plus), QKeySequence(Qt::CTRL | Qt::Key_Equal)},

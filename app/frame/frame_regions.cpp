@@ -195,7 +195,7 @@ void Frame::keyPressEvent(QKeyEvent* event)
             return;
         }
         if (m_past) {
-            Q_EMIT asKnownAsked();
+            Q_EMIT nowAsked();
             return;
         }
     }

@@ -4,6 +4,7 @@
 #include <QFutureWatcher>
 #include <QObject>
 #include <QPointer>
+#include <QThread>
 #include <QThreadPool>
 #include <QtConcurrent>
 
@@ -12,8 +13,9 @@
 
 namespace halfcell::app {
 
-/// Work off the GUI thread. Two pools: `writing` runs one job at a time, in order (it owns the writing connection), and
-/// `reading` computes side by side. The answer is delivered on the GUI thread, only while `context` lives. GUI thread only.
+/// Work off the GUI thread. Three pools: `writing` runs one job at a time, in order (it owns the writing connection),
+/// `reading` computes side by side, and `keeping` runs what takes long and nobody waits for (checking, copying), so that it
+/// never stands in the way of a page. The answer is delivered on the GUI thread, only while `context` lives. GUI thread only.
 class JobQueue {
 public:
     JobQueue()
@@ -21,6 +23,8 @@ public:
         m_writing.setMaxThreadCount(1);
         m_writing.setExpiryTimeout(-1);
         m_reading.setMaxThreadCount(2);
+        m_keeping.setMaxThreadCount(1);
+        m_keeping.setThreadPriority(QThread::LowPriority);
     }
     ~JobQueue() { waitForAll(); }
     JobQueue(const JobQueue&) = delete;
@@ -38,11 +42,18 @@ public:
     {
         run(m_reading, context, std::move(work), std::move(done));
     }
-    /// Waits until both pools are idle (closing, tests).
+    /// Runs `work` behind other long reads; then `done(result)` on the GUI thread.
+    template <class Work, class Done>
+    void keep(QObject* context, Work work, Done done)
+    {
+        run(m_keeping, context, std::move(work), std::move(done));
+    }
+    /// Waits until all pools are idle (closing, tests).
     void waitForAll()
     {
         m_writing.waitForDone();
         m_reading.waitForDone();
+        m_keeping.waitForDone();
     }
 
 private:
@@ -58,7 +69,7 @@ private:
         watcher->setFuture(QtConcurrent::run(&pool, std::move(work)));
     }
 
-    QThreadPool m_writing, m_reading;
+    QThreadPool m_writing, m_reading, m_keeping;
 };
 
 }  // namespace halfcell::app

@@ -11,6 +11,14 @@ void TextTableModel::setRows(std::vector<QStringList> rows)
     endResetModel();
 }
 
+void TextTableModel::setTable(QStringList heads, std::vector<QStringList> rows)
+{
+    beginResetModel();
+    m_heads = std::move(heads);
+    m_rows = std::move(rows);
+    endResetModel();
+}
+
 int TextTableModel::rowCount(const QModelIndex& parent) const
 {
     return parent.isValid() ? 0 : static_cast<int>(m_rows.size());

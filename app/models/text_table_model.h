@@ -16,6 +16,8 @@ public:
     explicit TextTableModel(QStringList heads, QObject* parent = nullptr);
 
     void setRows(std::vector<QStringList> rows);
+    /// Other columns too.
+    void setTable(QStringList heads, std::vector<QStringList> rows);
     [[nodiscard]] const std::vector<QStringList>& rows() const { return m_rows; }
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;

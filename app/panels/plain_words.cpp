@@ -159,6 +159,30 @@ std::optional<core::Instant> parseMoment(const QString& typed, const core::Insta
     return std::nullopt;
 }
 
+std::optional<core::Instant> parseAsKnown(const QString& typed, const core::Instant& now)
+{
+    const QString text = typed.simplified();
+    if (const auto moment = parseMoment(text, now)) {
+        if (text.contains(u':') || text.isEmpty() || *moment == now)
+            return moment;
+        // A day alone: all of it.
+        const QDateTime day = localTime(*moment);
+        const QDateTime end(day.date(), QTime(23, 59, 59));
+        return core::Instant{end.toSecsSinceEpoch(), static_cast<std::int32_t>(end.offsetFromUtc() / 60)};
+    }
+    if (const auto moment = core::parseInstant(text.toStdString(), core::DateMeans::EndOfDay))
+        return *moment;
+    return std::nullopt;
+}
+
+QString asKnownWords(const core::Instant& moment)
+{
+    const int seconds = localTime(moment).time().second();
+    constexpr int kLastSecond = 59;
+    const QString clock = seconds == 0 || seconds == kLastSecond ? clockWords(moment) : localTime(moment).toString(u"HH:mm:ss"_s);
+    return fullDate(moment) + u", "_s + clock;
+}
+
 QString foldedKey(const QString& text)
 {
     QString folded;

@@ -44,6 +44,12 @@ namespace halfcell::app {
 /// "2 Mar 2026 08:44", "2026-03-02 08:44", "2026-03-02". Absent for anything else. Keeps the local offset.
 [[nodiscard]] std::optional<core::Instant> parseMoment(const QString& typed, const core::Instant& now);
 
+/// The moment of "as known on": what parseMoment takes, a day alone meaning its last second, or a moment with its offset
+/// ("2025-11-12T16:00:00+01:00"). Absent for anything else.
+[[nodiscard]] std::optional<core::Instant> parseAsKnown(const QString& typed, const core::Instant& now);
+/// "12 Nov 2025, 16:00"; with seconds where it has any but those of a day's end.
+[[nodiscard]] QString asKnownWords(const core::Instant& moment);
+
 /// Folded for searching: lower case, without accents, hyphens and underscores, so that "ae3107" finds "AE-3107".
 [[nodiscard]] QString foldedKey(const QString& text);
 

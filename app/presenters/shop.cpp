@@ -1,11 +1,14 @@
 #include "app/presenters/shop.h"
 
+#include "app/presenters/shop_jobs.h"
 #include "app/service/week.h"
 #include "core/simulator/simulate.h"
+#include "db/condition/condition.h"
 
 #include <QCoreApplication>
 
 #include <algorithm>
+#include <iterator>
 #include <thread>
 
 namespace halfcell::app {
@@ -14,35 +17,27 @@ using namespace core;
 
 namespace {
 
-/// What a (re)load brings: everything the desks show without touching readings.
-struct Loaded {
-    std::shared_ptr<const std::vector<db::LatestState>> latest;
-    std::shared_ptr<const Records> reference;
-    std::shared_ptr<const RuleSet> rules;
-    std::vector<db::Draft> drafts;
-};
-
-Result<Loaded> load(const db::Book& book, const Instant& moment)
+/// The small tables of a view of the past.
+Records smallTables(const Records& all)
 {
-    auto latest = book.latestStates();
-    if (!latest)
-        return std::unexpected(latest.error());
-    auto reference = book.loadReference();
-    if (!reference)
-        return std::unexpected(reference.error());
-    auto rules = book.rulesAt(moment);
-    if (!rules)
-        return std::unexpected(rules.error());
-    auto drafts = book.drafts();
-    if (!drafts)
-        return std::unexpected(drafts.error());
-    return Loaded{std::make_shared<const std::vector<db::LatestState>>(std::move(*latest)), std::make_shared<const Records>(std::move(*reference)),
-                  std::make_shared<const RuleSet>(std::move(*rules)), std::move(*drafts)};
+    Records small;
+    small.sites = all.sites;
+    small.points = all.points;
+    small.models = all.models;
+    small.sensors = all.sensors;
+    small.placements = all.placements;
+    small.parts = all.parts;
+    small.lots = all.lots;
+    small.standards = all.standards;
+    small.equipment = all.equipment;
+    small.people = all.people;
+    small.holds = all.holds;
+    return small;
 }
 
-Result<std::shared_ptr<const Dossier>> workOutDossier(const db::Book& book, const std::string& serial, const Instant& moment)
+Result<std::shared_ptr<const Dossier>> workOutDossier(const db::Book& book, const std::string& serial, const Instant& moment, bool past)
 {
-    auto records = book.loadSensorRecords(serial);
+    auto records = past ? book.loadSensorRecords(serial, moment) : book.loadSensorRecords(serial);
     if (!records)
         return std::unexpected(records.error());
     auto rules = book.rulesAt(moment);
@@ -86,10 +81,7 @@ const PhaseFigures* Dossier::lastAsLeft() const
     return nullptr;
 }
 
-Shop::Shop(Clock clock, QObject* parent)
-    : QObject(parent), m_clock(std::move(clock)), m_stop(std::make_shared<std::atomic<bool>>(false))
-{
-}
+Shop::Shop(Clock clock, QObject* parent) : QObject(parent), m_clock(std::move(clock)), m_stop(std::make_shared<std::atomic<bool>>(false)) {}
 
 Shop::~Shop()
 {
@@ -100,6 +92,65 @@ Shop::~Shop()
 db::BookStamp Shop::stamp() const
 {
     return {.person = m_person.toStdString(), .now = now()};
+}
+
+/// What a (re)load brings: everything the desks show.
+struct Shop::Loaded {
+    std::shared_ptr<const std::vector<db::LatestState>> latest;
+    std::shared_ptr<const Records> reference;
+    std::shared_ptr<const RuleSet> rules;
+    std::shared_ptr<const Overview> overview;  ///< of a past moment at once; of now it follows
+    std::vector<Hold> openHolds;
+    std::vector<db::Draft> drafts;
+    std::pair<std::int64_t, std::string> end;
+};
+
+Result<Shop::Loaded> Shop::load(const db::Book& book, const Instant& moment, bool past, std::pair<std::int64_t, std::string> end)
+{
+    auto reference = book.loadReference();
+    if (!reference)
+        return std::unexpected(reference.error());
+    auto rules = book.rulesAt(moment);
+    if (!rules)
+        return std::unexpected(rules.error());
+    auto drafts = book.drafts();
+    if (!drafts)
+        return std::unexpected(drafts.error());
+    const auto entries = book.journal(end.first);
+    if (!entries)
+        return std::unexpected(entries.error());
+    Loaded loaded;
+    loaded.end = entries->empty() ? std::move(end) : std::pair(entries->back().seq, entries->back().hash);
+    loaded.drafts = std::move(*drafts);
+    std::ranges::copy_if(reference->holds, std::back_inserter(loaded.openHolds), [](const Hold& h) { return !h.to; });
+    std::ranges::sort(loaded.openHolds, {}, &Hold::from);
+    if (!past) {
+        // The stored states: readings are not touched.
+        auto latest = book.latestStates();
+        if (!latest)
+            return std::unexpected(latest.error());
+        loaded.latest = std::make_shared<const std::vector<db::LatestState>>(std::move(*latest));
+        loaded.reference = std::make_shared<const Records>(std::move(*reference));
+    } else {
+        auto records = book.loadRecords(moment);
+        if (!records)
+            return std::unexpected(records.error());
+        loaded.overview = std::make_shared<const Overview>(overviewOf(std::move(*records), *rules, moment, false, 1));
+        loaded.latest = std::make_shared<const std::vector<db::LatestState>>(db::latestStatesOf(*loaded.overview));
+        loaded.reference = std::make_shared<const Records>(smallTables(loaded.overview->plant->records()));
+    }
+    loaded.rules = std::make_shared<const RuleSet>(std::move(*rules));
+    return loaded;
+}
+
+void Shop::take(Loaded loaded)
+{
+    m_latest = std::move(loaded.latest);
+    m_reference = std::move(loaded.reference);
+    m_rules = std::move(loaded.rules);
+    m_openHolds = std::move(loaded.openHolds);
+    m_drafts = std::move(loaded.drafts);
+    m_end = std::move(loaded.end);
 }
 
 // --- opening ---------------------------------------------------------------------------------------------------------
@@ -180,9 +231,10 @@ void Shop::opened(std::shared_ptr<db::Book> writer)
 {
     m_writer = std::move(writer);
     m_file = m_writer->file();
+    ++m_session;
     const quint64 generation = ++m_generation;
     m_jobs.write(
-        this, [book = m_writer, moment = moment()] { return load(*book, moment); },
+        this, [book = m_writer, moment = moment()] { return load(*book, moment, false, {}); },
         [this, generation](Result<Loaded> loaded) {
             if (generation != m_generation)
                 return;
@@ -191,13 +243,11 @@ void Shop::opened(std::shared_ptr<db::Book> writer)
                 Q_EMIT failed(loaded.error());
                 return;
             }
-            m_latest = std::move(loaded->latest);
-            m_reference = std::move(loaded->reference);
-            m_rules = std::move(loaded->rules);
-            m_drafts = std::move(loaded->drafts);
+            take(std::move(*loaded));
             m_open = true;
             Q_EMIT bookOpened();
             refreshOverview();
+            checkChain();
         });
 }
 
@@ -214,7 +264,11 @@ void Shop::close()
     m_overview.reset();
     m_rules.reset();
     m_drafts.clear();
+    m_openHolds.clear();
     m_asKnown.reset();
+    m_wanted.reset();
+    m_end = {};
+    m_chain = {};
     if (was)
         Q_EMIT bookClosed();
 }
@@ -224,31 +278,49 @@ void Shop::reload()
     if (!m_writer)
         return;
     const quint64 generation = ++m_generation;
-    m_jobs.write(
-        this, [book = m_writer, moment = moment()] { return load(*book, moment); },
-        [this, generation](Result<Loaded> loaded) {
-            if (generation != m_generation)
-                return;
-            if (!loaded) {
-                Q_EMIT failed(loaded.error());
-                return;
-            }
-            m_latest = std::move(loaded->latest);
-            m_reference = std::move(loaded->reference);
-            m_rules = std::move(loaded->rules);
-            m_drafts = std::move(loaded->drafts);
-            Q_EMIT referenceChanged();
-            Q_EMIT holdsChanged();
-            Q_EMIT draftsChanged();
-            Q_EMIT latestChanged();
+    const auto done = [this, generation, wanted = m_wanted](Result<Loaded> loaded) {
+        if (generation != m_generation)
+            return;
+        if (!loaded) {
+            m_wanted = m_asKnown;
+            Q_EMIT failed(loaded.error());
+            return;
+        }
+        const bool turned = m_asKnown != wanted;
+        m_asKnown = wanted;
+        auto overview = loaded->overview;
+        take(std::move(*loaded));
+        if (turned)
+            Q_EMIT asKnownChanged();
+        Q_EMIT referenceChanged();
+        Q_EMIT holdsChanged();
+        Q_EMIT draftsChanged();
+        Q_EMIT latestChanged();
+        if (overview == nullptr) {
             refreshOverview();
+            return;
+        }
+        m_overview = std::move(overview);
+        Q_EMIT overviewChanged();
+    };
+    if (!m_wanted) {
+        m_jobs.write(
+            this, [book = m_writer, moment = now(), end = m_end] { return load(*book, moment, false, end); }, done);
+        return;
+    }
+    const auto work = begin(tr("Reading the book as known then"));
+    readJob<Loaded>(
+        this, [moment = *m_wanted, end = m_end](db::Book& book) { return load(book, moment, true, end); },
+        [this, work, done](Result<Loaded> loaded) {
+            finish(work);
+            done(std::move(loaded));
         });
 }
 
 void Shop::refreshOverview()
 {
     const quint64 generation = m_generation;
-    Q_EMIT background(tr("Working out what is due"), 0.0);
+    const auto work = begin(tr("Working out what is due"));
     readJob<std::shared_ptr<const Overview>>(
         this,
         [moment = moment()](db::Book& book) -> Result<std::shared_ptr<const Overview>> {
@@ -260,10 +332,10 @@ void Shop::refreshOverview()
                 return std::unexpected(rules.error());
             return std::make_shared<const Overview>(overviewOf(std::move(*records), std::move(*rules), moment, false, 1));
         },
-        [this, generation](Result<std::shared_ptr<const Overview>> overview) {
+        [this, generation, work](Result<std::shared_ptr<const Overview>> overview) {
+            finish(work);
             if (generation != m_generation)
                 return;
-            Q_EMIT background(QString(), 1.0);
             if (!overview) {
                 Q_EMIT failed(overview.error());
                 return;
@@ -275,19 +347,14 @@ void Shop::refreshOverview()
 
 std::vector<Hold> Shop::openHolds() const
 {
-    std::vector<Hold> open;
-    if (m_reference)
-        std::ranges::copy_if(m_reference->holds, std::back_inserter(open), [](const Hold& h) { return !h.to; });
-    std::ranges::sort(open, {}, &Hold::from);
-    return open;
+    return m_openHolds;
 }
 
 void Shop::setAsKnown(std::optional<Instant> moment)
 {
-    if (m_asKnown == moment)
+    if (m_wanted == moment)
         return;
-    m_asKnown = moment;
-    Q_EMIT asKnownChanged();
+    m_wanted = moment;
     reload();
 }
 
@@ -299,49 +366,13 @@ void Shop::setPerson(const QString& initials)
     Q_EMIT personChanged();
 }
 
-// --- jobs ------------------------------------------------------------------------------------------------------------
-
-template <class T>
-void Shop::writeJob(QObject* context, std::function<Result<T>(db::Book&)> work, Answer<T> done, bool reloadAfter)
-{
-    if (!m_writer) {
-        done(failure(Errc::NotFound, "no book is open", "open a book first"));
-        return;
-    }
-    // The answer must arrive even if the asking widget goes away meanwhile, so that the state is reloaded.
-    m_jobs.write(
-        this, [book = m_writer, work = std::move(work)] { return work(*book); },
-        [this, guard = QPointer<QObject>(context), done = std::move(done), reloadAfter](Result<T> answer) {
-            const bool worked = answer.has_value();
-            if (guard)
-                done(std::move(answer));
-            if (worked && reloadAfter)
-                reload();
-        });
-}
-
-template <class T>
-void Shop::readJob(QObject* context, std::function<Result<T>(db::Book&)> work, Answer<T> done)
-{
-    if (!m_writer) {
-        done(failure(Errc::NotFound, "no book is open", "open a book first"));
-        return;
-    }
-    m_jobs.read(
-        context,
-        [file = m_file, work = std::move(work)]() -> Result<T> {
-            auto book = db::Book::open(file, db::OpenMode::ReadOnly);
-            if (!book)
-                return std::unexpected(book.error());
-            return work(*book);
-        },
-        std::move(done));
-}
+// --- acts ------------------------------------------------------------------------------------------------------------
 
 void Shop::loadDossier(const std::string& serial, QObject* context, Answer<std::shared_ptr<const Dossier>> done)
 {
     readJob<std::shared_ptr<const Dossier>>(
-        context, [serial, moment = moment()](db::Book& book) { return workOutDossier(book, serial, moment); },
+        context,
+        [serial, moment = moment(), past = m_asKnown.has_value()](db::Book& book) { return workOutDossier(book, serial, moment, past); },
         [this, guard = QPointer<QObject>(context), serial, done = std::move(done)](Result<std::shared_ptr<const Dossier>> dossier) {
             if (!guard)
                 return;
@@ -372,7 +403,8 @@ void Shop::recordVisit(Visit visit, QObject* context, Answer<db::StoredVisit> do
 void Shop::correct(Correction correction, QObject* context, Answer<bool> done)
 {
     writeJob<bool>(
-        context, [correction = std::move(correction), stamp = stamp()](db::Book& book) { 
+        context,
+        [correction = std::move(correction), stamp = stamp()](db::Book& book) {
             auto corrected = book.correct(correction, stamp);
             return corrected ? Result<bool>(true) : Result<bool>(std::unexpected(corrected.error()));
         },
@@ -385,7 +417,8 @@ void Shop::addRows(Records rows, QObject* context, Answer<db::WriteCount> done)
         context, [rows = std::move(rows), stamp = stamp()](db::Book& book) { return book.add(rows, stamp); }, std::move(done));
 }
 
-void Shop::moveSensor(std::string serial, std::string place, Instant when, std::optional<RemovalReason> reason, QObject* context, Answer<bool> done)
+void Shop::moveSensor(std::string serial, std::string place, Instant when, std::optional<RemovalReason> reason, QObject* context,
+                      Answer<bool> done)
 {
     writeJob<bool>(
         context,
@@ -422,7 +455,7 @@ void Shop::closeHold(Hold hold, Instant to, HoldClosed how, QObject* context, An
                 return std::unexpected(closed.error());
             return true;
         },
-        std::move(done));
+        std::move(done), true, InPast::Allowed);
 }
 
 void Shop::openLot(std::string lot, QObject* context, Answer<bool> done)
@@ -453,7 +486,7 @@ void Shop::keepDraft(db::Draft draft, QObject* context, Answer<bool> done)
                 return std::unexpected(kept.error());
             return true;
         },
-        std::move(done), false);
+        std::move(done), false, InPast::Allowed);
     Q_EMIT draftsChanged();
 }
 
@@ -468,7 +501,7 @@ void Shop::dropDraft(std::string id, QObject* context, Answer<bool> done)
                 return std::unexpected(dropped.error());
             return true;
         },
-        std::move(done), false);
+        std::move(done), false, InPast::Allowed);
     Q_EMIT draftsChanged();
 }
 
@@ -477,7 +510,7 @@ void Shop::search(const QString& fragment, QObject* context, Answer<std::vector<
     constexpr std::size_t kHits = 8;
     readJob<std::vector<FoundRecord>>(
         context,
-        [text = fragment.toStdString()](db::Book& book) -> Result<std::vector<FoundRecord>> {
+        [text = fragment.toStdString(), past = m_asKnown](db::Book& book) -> Result<std::vector<FoundRecord>> {
             auto hits = book.search(text, kHits);
             if (!hits)
                 return std::unexpected(hits.error());
@@ -487,8 +520,11 @@ void Shop::search(const QString& fragment, QObject* context, Answer<std::vector<
                 if (hit.kind == "sensor")
                     serial = hit.key;
                 else if (hit.kind == "visit" || hit.kind == "remark")
-                    if (const auto visit = book.loadVisit(hit.key))
+                    if (const auto visit = book.loadVisit(hit.key)) {
+                        if (past && (*past < visit->when || *past < visit->recorded))
+                            continue;
                         serial = visit->serial;
+                    }
                 found.push_back({std::move(hit), std::move(serial)});
             }
             return found;
@@ -519,7 +555,8 @@ void Shop::review(std::optional<double> budget, QObject* context, Answer<std::sh
     m_jobs.read(
         context,
         [overview = m_overview, budget]() -> Result<std::shared_ptr<const Review>> {
-            return std::make_shared<const Review>(reviewFleet(*overview->plant, overview->assessments, overview->figures, overview->rules, budget));
+            return std::make_shared<const Review>(
+                reviewFleet(*overview->plant, overview->assessments, overview->figures, overview->rules, budget));
         },
         std::move(done));
 }
@@ -556,7 +593,8 @@ void Shop::importTables(std::vector<std::filesystem::path> paths, QObject* conte
             const std::filesystem::path& first = paths.front();
             options.refusedFile = first.parent_path() / (first.stem().string() + ".refused.csv");
             options.progress = [this, stop](double fraction) {
-                QMetaObject::invokeMethod(this, [this, fraction] { Q_EMIT background(tr("Taking in tables"), fraction); }, Qt::QueuedConnection);
+                QMetaObject::invokeMethod(
+                    this, [this, fraction] { Q_EMIT background(tr("Taking in tables"), fraction); }, Qt::QueuedConnection);
                 return !stop->load();
             };
             if (auto imported = db::importTables(book, paths, options, stamp, report); !imported)
@@ -579,58 +617,11 @@ void Shop::exportTables(std::filesystem::path folder, QObject* context, Answer<s
         std::move(done));
 }
 
-void Shop::info(QObject* context, Answer<db::BookInfo> done)
-{
-    readJob<db::BookInfo>(
-        context, [](db::Book& book) { return book.info(); }, std::move(done));
-}
-
-void Shop::verify(QObject* context, Answer<db::VerifyReport> done)
-{
-    m_stop->store(false);
-    Q_EMIT background(tr("Checking the book"), 0.0);
-    readJob<db::VerifyReport>(
-        context,
-        [this, stop = m_stop](db::Book& book) {
-            return book.verify([this, stop](double fraction) {
-                QMetaObject::invokeMethod(this, [this, fraction] { Q_EMIT background(tr("Checking the book"), fraction); }, Qt::QueuedConnection);
-                return !stop->load();
-            });
-        },
-        [this, done = std::move(done)](Result<db::VerifyReport> report) {
-            Q_EMIT background(QString(), 1.0);
-            done(std::move(report));
-        });
-}
-
-void Shop::backup(std::filesystem::path target, QObject* context, Answer<bool> done)
-{
-    readJob<bool>(
-        context,
-        [target = std::move(target)](db::Book& book) -> Result<bool> {
-            auto copied = book.backupTo(target);
-            if (!copied)
-                return std::unexpected(copied.error());
-            return true;
-        },
-        std::move(done));
-}
-
-void Shop::rebuild(QObject* context, Answer<db::RebuildReport> done)
-{
-    writeJob<db::RebuildReport>(
-        context, [moment = now()](db::Book& book) { return book.rebuild(moment); }, std::move(done));
-}
-
-void Shop::journal(QObject* context, Answer<std::vector<db::JournalEntry>> done)
-{
-    readJob<std::vector<db::JournalEntry>>(
-        context, [](db::Book& book) { return book.journal(); }, std::move(done));
-}
-
 void Shop::stopBackground()
 {
     m_stop->store(true);
+    for (const auto& work : m_works)
+        work->stop.store(true);
 }
 
 void Shop::settle()

@@ -1,4 +1,3 @@
-#include "app/cabinet/book_health_page.h"
 #include "app/cabinet/import_page.h"
 #include "tests/support/qt/widgets.h"
 #include "tests/support/shop/demo_shop.h"
@@ -30,8 +29,9 @@ TEST(ImportPage, ShowsBeforeItWritesAndTakesInByKeyboard)
     test::DemoShop demo;
     const std::filesystem::path file = demo.folder() / "sites.csv";
     std::ofstream(file) << "site,note\r\nNorth Annex,new building\r\n,no name\r\n";
-    ImportPage page(demo.shop(), [&](QWidget*) { return std::vector<std::filesystem::path>{file}; },
-                    [](QWidget*) { return std::vector<std::filesystem::path>{}; });
+    ImportPage page(
+        demo.shop(), [&](QWidget*) { return std::vector<std::filesystem::path>{file}; },
+        [](QWidget*) { return std::vector<std::filesystem::path>{}; });
     page.resize(1000, 600);
     page.show();
     ASSERT_TRUE(QTest::qWaitForWindowExposed(&page));
@@ -42,7 +42,7 @@ TEST(ImportPage, ShowsBeforeItWritesAndTakesInByKeyboard)
     EXPECT_FALSE(take->isEnabled());
     QTest::keyClick(choose, Qt::Key_Space);
     ASSERT_TRUE(waitFor([&] { return take->isEnabled(); })) << textOf(page, "cabinet.import.sentence").toStdString();
-    EXPECT_TRUE(textOf(page, "cabinet.import.sentence").startsWith(QStringLiteral("1 rows would be taken, 1 refused")))
+    EXPECT_TRUE(textOf(page, "cabinet.import.sentence").startsWith(QStringLiteral("1 row would be taken, 1 refused")))
         << textOf(page, "cabinet.import.sentence").toStdString();
     const auto siteKnown = [&] {
         const auto& sites = demo.shop().reference()->sites;
@@ -62,7 +62,9 @@ TEST(ImportPage, ShowsBeforeItWritesAndTakesInByKeyboard)
 TEST(ImportPage, SaysWhatCannotBeRead)
 {
     test::DemoShop demo;
-    ImportPage page(demo.shop(), [](QWidget*) { return std::vector<std::filesystem::path>{}; }, [](QWidget*) { return std::vector<std::filesystem::path>{}; });
+    ImportPage page(
+        demo.shop(), [](QWidget*) { return std::vector<std::filesystem::path>{}; },
+        [](QWidget*) { return std::vector<std::filesystem::path>{}; });
     page.show();
     page.preview({demo.folder() / "not there.csv"});
     ASSERT_TRUE(waitFor([&] { return !textOf(page, "cabinet.import.sentence").startsWith(QStringLiteral("Reading")); }));
@@ -72,7 +74,9 @@ TEST(ImportPage, SaysWhatCannotBeRead)
 TEST(ImportPage, WritesTablesOut)
 {
     test::DemoShop demo;
-    ImportPage page(demo.shop(), [](QWidget*) { return std::vector<std::filesystem::path>{}; }, [](QWidget*) { return std::vector<std::filesystem::path>{}; });
+    ImportPage page(
+        demo.shop(), [](QWidget*) { return std::vector<std::filesystem::path>{}; },
+        [](QWidget*) { return std::vector<std::filesystem::path>{}; });
     page.show();
     auto* path = page.findChild<QLineEdit*>(QStringLiteral("cabinet.export.path"));
     path->setText(QString::fromStdString((demo.folder() / "tables").string()));
@@ -80,27 +84,6 @@ TEST(ImportPage, WritesTablesOut)
     ASSERT_TRUE(waitFor([&] { return textOf(page, "cabinet.export.sentence").contains(QStringLiteral("written")); }))
         << textOf(page, "cabinet.export.sentence").toStdString();
     EXPECT_TRUE(std::filesystem::exists(demo.folder() / "tables" / "readings.csv"));
-}
-
-TEST(BookHealth, SaysWhetherTheChainIsWhole)
-{
-    test::DemoShop demo;
-    const std::filesystem::path copy = demo.folder() / "copy.halfcell";
-    BookHealthPage page(demo.shop(), [&](QWidget*) { return std::optional(copy); });
-    page.show();
-    page.refresh();
-    page.verify();
-    ASSERT_TRUE(waitFor([&] { return textOf(page, "cabinet.health.chain").contains(QStringLiteral("whole")); }))
-        << textOf(page, "cabinet.health.chain").toStdString();
-    EXPECT_TRUE(waitFor([&] { return textOf(page, "cabinet.health.content").contains(QStringLiteral("visits")); }));
-    QTest::keyClick(page.findChild<QPushButton*>(QStringLiteral("cabinet.health.backup")), Qt::Key_Space);
-    ASSERT_TRUE(waitFor([&] { return textOf(page, "cabinet.health.backup.state").contains(QStringLiteral("checked")); }))
-        << textOf(page, "cabinet.health.backup.state").toStdString();
-    EXPECT_TRUE(std::filesystem::exists(copy));
-    QTest::keyClick(page.findChild<QPushButton*>(QStringLiteral("cabinet.health.rebuild")), Qt::Key_Space);
-    ASSERT_TRUE(waitFor([&] { return textOf(page, "cabinet.health.figures").contains(QStringLiteral("anew:")); }))
-        << textOf(page, "cabinet.health.figures").toStdString();
-    EXPECT_TRUE(test::namelessFocusables(&page).isEmpty());
 }
 
 }  // namespace

@@ -8,8 +8,11 @@
 #include "tests/support/qt/widgets.h"
 
 #include <QListWidget>
+#include <QTemporaryDir>
 
 #include <gtest/gtest.h>
+
+#include <fstream>
 
 /// Every desk painted at the sizes and themes it is judged at. With HALFCELL_PICTURES naming a folder the pictures are kept there;
 /// without it the light 1280x800 ones are painted all the same, and checked for being painted and for keeping to their size.
@@ -92,6 +95,38 @@ TEST(Pictures, EveryDeskAtDeskSizeInLight)
 {
     WholeProgram program;
     Screens(program, u"-1280-light"_s, {1280, 800}).all();
+}
+
+/// A shop's own table as it comes: titles, two lines of names, commas, words among the numbers, rows that can't be taken.
+TEST(Pictures, TheImportOfAMessyTable)
+{
+    const bool all = !qEnvironmentVariableIsEmpty("HALFCELL_PICTURES");
+    QTemporaryDir folder;
+    for (const auto& [choice, name] : {std::pair{ThemeChoice::Light, "light"}, std::pair{ThemeChoice::Dark, "dark"}}) {
+        if (choice == ThemeChoice::Dark && !all)
+            continue;
+        WholeProgram program;
+        program.theme().setChoice(choice);
+        const auto& sensors = program.shop().reference()->sensors;
+        ASSERT_GE(sensors.size(), 20U);
+        const std::filesystem::path file = std::filesystem::path(folder.path().toStdString()) / "ph log 2019-2024.csv";
+        {
+            std::ofstream out(file, std::ios::binary);
+            out << "Upper works, pH log 2019-2024;;;;;;;\n;;;;;;;\nSerial no;Date;Time;as found;;as left;;Remarks\n;;;pH 7;pH 4;pH 7;temp;\n";
+            for (std::size_t i = 0; i < 60; ++i)
+                out << (i == 5 ? std::string("K9-9999") : sensors[i % 20].serial) << ';' << i % 28 + 1 << ".0" << i % 9 + 1 << ".2019;8:" << 10 + i % 50
+                    << ";-" << i % 17 << ',' << i % 10 << ";1" << 60 + i % 17 << (i == 3 ? "x" : ",2") << ";-" << i % 4 << ";"
+                    << (i == 9 ? "broken" : "19,5") << ";" << (i % 7 == 0 ? "white film, brushed" : "") << "\n";
+        }
+        program.workbench().showDesk(u"Cabinet"_s);
+        auto* import = program.frame().findChild<ImportPage*>();
+        ASSERT_NE(import, nullptr);
+        import->preview({file});
+        ASSERT_TRUE(waitFor([&] { return import->presenter().state() == ImportPresenter::State::Counted; }));
+        EXPECT_GT(import->presenter().counted()->report.taken, 100U);
+        for (const QSize size : {QSize(1280, 800), QSize(1920, 1080)})
+            Screens(program, u"-%1-%2"_s.arg(size.width()).arg(QLatin1String(name)), size).take(u"cabinet-import-messy"_s);
+    }
 }
 
 TEST(Pictures, EveryDeskAtTwiceTheScale)

@@ -6,7 +6,11 @@
 
 #include <QApplication>
 #include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
 #include <QStackedWidget>
+#include <QTemporaryDir>
+#include <QTest>
 
 #include <gtest/gtest.h>
 
@@ -110,6 +114,23 @@ TEST(Workbench, StartsWithNoBookAndOpensTheDemoByThreeKeys)
     EXPECT_EQ(program.frame().currentWidget(), program.workbench().registerDesk());
     EXPECT_FALSE(program.workbench().registerDesk()->chosenSerial().isEmpty());
     EXPECT_LE(program.keys(), 3);
+}
+
+TEST(Workbench, AnOldSpreadsheetFirstMakesABookThenLeadsToTheImport)
+{
+    WholeProgram program(false);
+    QTemporaryDir folder;
+    auto* first = program.frame().currentWidget();
+    QTest::keyClick(first->findChild<QPushButton*>(u"first.import"_s), Qt::Key_Space);
+    EXPECT_EQ(program.focusName(), u"first.create.file"_s);
+    first->findChild<QLineEdit*>(u"first.create.file"_s)->setText(folder.filePath(u"shop.halfcell"_s));
+    auto* site = first->findChild<QLineEdit*>(u"first.create.site"_s);
+    site->setText(u"Saltmarsh"_s);
+    QTest::keyClick(site, Qt::Key_Return);
+    ASSERT_TRUE(waitFor([&] { return program.shop().isOpen(); }));
+    program.settle();
+    EXPECT_EQ(program.frame().currentWidget(), program.frame().findChild<app::CabinetDesk*>());
+    EXPECT_EQ(program.focusName(), u"cabinet.import.files"_s);
 }
 
 TEST(Workbench, AnUnknownBookIsSaidInWordsAndNothingIsMade)

@@ -253,7 +253,7 @@ TEST_F(FrameTest, ThePastChangesTheGroundAndSaysSo)
     QTest::qWait(20);
     EXPECT_EQ(ground(), Palette::of(Scheme::Dark)[Role::Past].rgb());
     theme.setChoice(ThemeChoice::Light);
-    QSignalSpy asked(&frame, &Frame::asKnownAsked);
+    QSignalSpy asked(&frame, &Frame::nowAsked);
     key(Qt::Key_Escape);
     EXPECT_EQ(asked.count(), 1);
     frame.setAsKnown({});
