@@ -12,6 +12,15 @@ double bell(double x, double y, double sdX, double sdY)
     return std::exp(-0.5 * (x * x / (sdX * sdX) + y * y / (sdY * sdY))) / (sdX * sdY);
 }
 
+/// The legs' part; in units of a sensor's spread in order, so that it only ever compares.
+double legsBell(const RoundMember& m, double shift, double sd, double unit)
+{
+    if (!m.legs_pct)
+        return 1.0;
+    const double z = (*m.legs_pct - shift) / sd;
+    return std::exp(-0.5 * z * z) * unit / sd;
+}
+
 std::size_t indexOf(SharedCause c)
 {
     return static_cast<std::size_t>(c);
@@ -88,9 +97,12 @@ bool shiftedAlike(const RoundTables& t, std::span<const RoundMember> members)
 
 double logLikelihood(const RoundTables& t, const RoundMember& m, const Shift& shift)
 {
-    const double own = t.share * bell(m.efficiency_pct - shift.efficiency_pct, m.offset_mv - shift.offset_mv, t.sd_pct, t.sd_mv);
-    const double fault = t.ownShare * bell(m.efficiency_pct - t.own_pct, m.offset_mv, t.ownSd_pct, t.ownSd_mv);
-    const double gross = t.grossShare * bell(m.efficiency_pct - t.gross_pct, m.offset_mv, t.grossSd_pct, t.grossSd_mv);
+    const double own = t.share * bell(m.efficiency_pct - shift.efficiency_pct, m.offset_mv - shift.offset_mv, t.sd_pct, t.sd_mv) *
+                       legsBell(m, shift.legs_pct, t.sdLegs_pct, t.sdLegs_pct);
+    const double fault = t.ownShare * bell(m.efficiency_pct - t.own_pct, m.offset_mv, t.ownSd_pct, t.ownSd_mv) *
+                         legsBell(m, 0.0, t.ownSdLegs_pct, t.sdLegs_pct);
+    const double gross = t.grossShare * bell(m.efficiency_pct - t.gross_pct, m.offset_mv, t.grossSd_pct, t.grossSd_mv) *
+                         legsBell(m, 0.0, t.grossSdLegs_pct, t.sdLegs_pct);
     return t.temper * std::log(own + fault + gross + 1e-12);
 }
 
@@ -106,7 +118,7 @@ RoundFinding weighRound(const RoundTables& tables, std::span<const RoundMember> 
                 const auto& exact = m.exact[indexOf(*cause)];
                 shift = which < exact.size() ? exact[which] : tables.shifts[indexOf(*cause)][which];
             }
-            h.touches.push_back(shift.efficiency_pct != 0.0 || shift.offset_mv != 0.0);
+            h.touches.push_back(shift.efficiency_pct != 0.0 || shift.offset_mv != 0.0 || shift.legs_pct != 0.0);
             h.perSensor.push_back(logLikelihood(tables, m, shift));
             h.total += h.perSensor.back();
         }

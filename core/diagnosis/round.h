@@ -12,10 +12,12 @@ namespace halfcell::core::diagnosis {
 enum class SharedCause { WrongStandard, StaleStandard, TemperatureIgnored };
 inline constexpr std::array kSharedCauses{SharedCause::WrongStandard, SharedCause::StaleStandard, SharedCause::TemperatureIgnored};
 
-/// A shift of efficiency (per cent) and offset (mV) that a cause would bring, and its name.
+/// A shift of efficiency (per cent), offset (mV) and, with three standards, of the alkaline less the acid leg (per cent) that a
+/// cause would bring, and its name.
 struct Shift {
     double efficiency_pct = 0.0, offset_mv = 0.0;
-    std::string words;
+    std::string words = {};
+    double legs_pct = 0.0;
 };
 
 /// One sensor of the round: read minus expected, what it shares with the others, and the shifts each cause would bring to
@@ -23,6 +25,9 @@ struct Shift {
 struct RoundMember {
     std::string name;
     double efficiency_pct = 0.0, offset_mv = 0.0;
+    /// Alkaline less acid leg, read minus expected: a mistaken middle standard hardly moves the line, but bends it.
+    std::optional<double> legs_pct = {};
+    std::optional<double> temp_c = {};  ///< of its standards, as written; mean
     /// Whether the cause could have reached it: the bottle or thermometer in question was used.
     std::array<bool, 3> reached{true, true, true};
     std::array<std::vector<Shift>, 3> exact;
@@ -32,9 +37,9 @@ struct RoundTables {
     RoundMessage prior;
     std::array<std::vector<Shift>, 3> shifts;  ///< by SharedCause
     /// The parts of the residual's distribution: none of its own, a fault of its own, a gross fault.
-    double share = 0.65, sd_pct = 2.2, sd_mv = 5.0;
-    double ownShare = 0.22, own_pct = -7.0, ownSd_pct = 6.0, ownSd_mv = 12.0;
-    double grossShare = 0.13, gross_pct = -30.0, grossSd_pct = 25.0, grossSd_mv = 40.0;
+    double share = 0.65, sd_pct = 2.2, sd_mv = 5.0, sdLegs_pct = 2.0;
+    double ownShare = 0.22, own_pct = -7.0, ownSd_pct = 6.0, ownSd_mv = 12.0, ownSdLegs_pct = 4.0;
+    double grossShare = 0.13, gross_pct = -30.0, grossSd_pct = 25.0, grossSd_mv = 40.0, grossSdLegs_pct = 12.0;
     double temper = 0.7;         ///< for errors shared in ways not modelled
     double promptAbove = 0.3;    ///< question bottle, thermometer and meter from this probability on
     double alikeSe = 2.0;        ///< or from so many standard errors of the mean shift

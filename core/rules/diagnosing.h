@@ -32,7 +32,10 @@ struct RoundEvidence {
     diagnosis::RoundFinding found;
     bool touched = false;  ///< the likeliest shared cause could have reached the sensor judged
     bool fits = false;     ///< and its own residual is nearer to that shift than to none
-    std::string text;      ///< "5 of 6 sensors of this round ...": empty without a prompt
+    /// Its standards were this much warmer by its own thermometer than those of the others; absent if that thermometer was not
+    /// read or fewer than three others tell.
+    std::optional<double> warmer_k = {};
+    std::string text;  ///< "5 of 6 sensors of this round ...": empty without a prompt
 };
 
 /// The sensor judged against what was expected of it; nothing without history.

@@ -180,6 +180,12 @@ std::optional<Diagnosed> diagnose(const Case& c)
     auto setting = settingOf(c);
     if (own)
         d.round = roundOf(c, *own);
+    // Standards of one round are about as warm as each other; a thermometer that says otherwise stands alone.
+    if (const auto o = network.observable("thermo"); d.round && d.round->warmer_k && o && !d.symptoms.bands[*o])
+        if (const double k = *d.round->warmer_k; std::fabs(k) > c.number("diagnosis.round_temperature_k")) {
+            d.symptoms.bands[*o] = network.observables[*o].bandOf(std::fabs(k));
+            d.symptoms.words[*o] = fmt::format("its standards read {} K against those of the round's other sensors", formatSigned(k, 0));
+        }
     setting.round = d.round ? d.round->found.leaveOut.front() : c.rules->diagnosisTables().round.prior;
     const auto prior = diagnosis::priorOf(network, c.rules->diagnosisTables().prior, setting, &d.factors);
     d.weighing = diagnosis::weigh(network, prior, d.symptoms.bands);

@@ -48,8 +48,10 @@ void findDead(const Case& c, Findings& f)
     const bool nearZero = !c.dips.empty() && std::max(std::fabs(least), std::fabs(most)) <= c.number("diagnosis.short_mv");
     const bool shortSeen = (c.check && c.check->short_open == Comparison::Changes) || nearZero;
     const bool cableChanges = c.check && c.check->cable == Comparison::Changes;
-    if (shortSeen || cableChanges) {
-        auto& d = f.add(FindingCode::ShortCircuit, 940, true, Verdict::CheckWiring, {ActionKey::DryConnector, ActionKey::Rewire});
+    // D1: with nothing seen that tells them apart, a short, an open lead and a shunt stand beside broken glass as possible.
+    {
+        auto& d = f.add(FindingCode::ShortCircuit, shortSeen || cableChanges ? 940 : 880, shortSeen || cableChanges, Verdict::CheckWiring,
+                        {ActionKey::DryConnector, ActionKey::Rewire});
         if (nearZero)
             speaksFor(
                 d, fmt::format("zero within {} mV in every standard, as a shorted input reads", fixed(c.number("diagnosis.short_mv"), 0)));
@@ -57,6 +59,17 @@ void findDead(const Case& c, Findings& f)
             speaksFor(d, "another or a dried cable changes the reading");
         if (c.check && c.check->short_open == Comparison::Changes)
             speaksFor(d, "a shorting plug at the input does not read steady zero");
+    }
+    const std::string alike = "hardly moves between standards, which this gives as well";
+    if (auto* d = f.find(FindingCode::ShortCircuit); !shortSeen && !cableChanges)
+        speaksFor(*d, alike);
+    auto& open = f.add(FindingCode::OpenCircuit, 875, false, Verdict::CheckWiring, {ActionKey::DryConnector, ActionKey::Rewire});
+    speaksFor(open, alike);
+    if (c.glass())
+        speaksFor(f.add(FindingCode::GlassShunted, 870, false, Verdict::CheckWiring, {ActionKey::DryConnector}), alike);
+    if (c.response.pct < c.number("diagnosis.backwards_pct")) {
+        auto& turned = f.add(FindingCode::LeadsReversed, 885, false, Verdict::CheckWiring, {ActionKey::Rewire});
+        speaksFor(turned, fmt::format("millivolts rise with pH, they should fall ({} %)", fixed(c.response.pct)));
     }
     const bool glassLow =
         c.glass25 && (c.glassRatio ? *c.glassRatio < c.number("diagnosis.glass_low_ratio") : *c.glass25 < c.profile->glass_low_mohm.value);

@@ -195,18 +195,21 @@ void readRound(RuleReader& read, const Place& in, RoundTables& round)
         round.share = read.number(own, "share", true);
         round.sd_pct = read.number(own, "spread_pct", true);
         round.sd_mv = read.number(own, "spread_mv", true);
+        round.sdLegs_pct = read.number(own, "spread_legs_pct", false, round.sdLegs_pct);
     }
     if (const auto fault = read.table(at, "fault", true)) {
         round.ownShare = read.number(fault, "share", true);
         round.own_pct = read.number(fault, "at_pct", true);
         round.ownSd_pct = read.number(fault, "spread_pct", true);
         round.ownSd_mv = read.number(fault, "spread_mv", true);
+        round.ownSdLegs_pct = read.number(fault, "spread_legs_pct", false, round.ownSdLegs_pct);
     }
     if (const auto gross = read.table(at, "gross", true)) {
         round.grossShare = read.number(gross, "share", true);
         round.gross_pct = read.number(gross, "at_pct", true);
         round.grossSd_pct = read.number(gross, "spread_pct", true);
         round.grossSd_mv = read.number(gross, "spread_mv", true);
+        round.grossSdLegs_pct = read.number(gross, "spread_legs_pct", false, round.grossSdLegs_pct);
     }
     round.temper = read.number(at, "temper", true);
     round.promptAbove = read.number(at, "prompt_above", true);

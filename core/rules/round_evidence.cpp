@@ -19,10 +19,11 @@ using diagnosis::Shift;
 constexpr double kRoundDays = 7.0;      ///< a round with a name of its own lasts at most so long (our choice)
 constexpr std::size_t kLastStates = 3;  ///< as-left states that make the expectation
 /// A sensor counts as shifted from here on (one spread of a sensor in order).
-constexpr double kOwnShiftPct = 2.2, kOwnShiftMv = 5.0;
+constexpr double kOwnShiftPct = 2.2, kOwnShiftMv = 5.0, kOwnShiftLegsPct = 3.0;
 
 struct Expected {
     double efficiency_pct = 0.0, offset_mv = 0.0;
+    std::optional<double> legs_pct = {};  ///< alkaline less acid leg
 };
 
 PhaseFigures quickFigures(const Case& c, const SensorHistory& history, const Visit& visit, Phase phase)
@@ -44,13 +45,17 @@ template <class Next>
 std::optional<Expected> expectedFrom(Next&& next)
 {
     Expected e;
-    double weights = 0.0, weight = 1.0;
+    double weights = 0.0, weight = 1.0, legs = 0.0, legWeights = 0.0;
     for (std::size_t n = 0; n < kLastStates; ++n) {
         const auto state = next();
         if (!state)
             break;
         e.efficiency_pct += weight * state->efficiency_pct;
         e.offset_mv += weight * state->offset_mv;
+        if (state->legs_pct) {
+            legs += weight * *state->legs_pct;
+            legWeights += weight;
+        }
         weights += weight;
         weight *= 0.6;
     }
@@ -58,6 +63,8 @@ std::optional<Expected> expectedFrom(Next&& next)
         return std::nullopt;
     e.efficiency_pct /= weights;
     e.offset_mv /= weights;
+    if (legWeights > 0.0)
+        e.legs_pct = legs / legWeights;
     return e;
 }
 
@@ -65,7 +72,10 @@ std::optional<Expected> figuresAt(const PhaseFigures& p)
 {
     if (!p.efficiency_pct || !p.offset_mv)
         return std::nullopt;
-    return Expected{*p.efficiency_pct, *p.offset_mv};
+    Expected e{.efficiency_pct = *p.efficiency_pct, .offset_mv = *p.offset_mv};
+    if (p.acid_leg_pct && p.alkaline_leg_pct)
+        e.legs_pct = *p.alkaline_leg_pct - *p.acid_leg_pct;
+    return e;
 }
 
 /// Efficiency and offset that dips of an ideal sensor would seem to give: true pH and temperature differ from those taken.
@@ -90,7 +100,17 @@ Shift seeming(const std::vector<Dip>& dips, const std::vector<std::pair<double, 
     if (sxx <= 0.0)
         return {};
     const double s = -sxy / sxx;
-    return {100.0 * (s - 1.0), my + s * mx, {}};
+    Shift shift{.efficiency_pct = 100.0 * (s - 1.0), .offset_mv = my + s * mx};
+    // Three standards: by how much the alkaline leg would seem longer than the acid one.
+    std::vector<std::pair<double, double>> line = xy;
+    std::sort(line.begin(), line.end());
+    if (line.size() == 3 && line[1].first > line[0].first && line[2].first > line[1].first) {
+        const auto leg = [&](std::size_t i) {
+            return -100.0 * (line[i + 1].second - line[i].second) / (line[i + 1].first - line[i].first);
+        };
+        shift.legs_pct = leg(1) - leg(0);
+    }
+    return shift;
 }
 
 struct BottleMistake {
@@ -164,6 +184,42 @@ void exactShifts(const Case& c, const Visit& visit, Phase phase, const Visit& ju
     }
 }
 
+std::optional<double> temperatureOf(const std::vector<Dip>& dips)
+{
+    double sum = 0.0, n = 0.0;
+    for (const auto& d : dips)
+        if (d.tempKnown) {
+            sum += d.temp_c;
+            n += 1.0;
+        }
+    return n > 0.0 ? std::optional(sum / n) : std::nullopt;
+}
+
+/// Of one day's standards, by the sensor's own thermometer where nobody wrote another down, and not a round guess.
+bool byItsOwnThermometer(const Case& c, const std::vector<Dip>& dips)
+{
+    return std::all_of(dips.begin(), dips.end(), [&](const Dip& d) {
+        const auto* r = readingAt(c.visit, d.index);
+        const bool guess = std::fabs(d.temp_c - 25.0) < 0.05 || std::fabs(d.temp_c - 20.0) < 0.05;
+        return r && !guess && (!r->temp_source || *r->temp_source == TemperatureSource::Sensor);
+    });
+}
+
+std::optional<double> warmerThanTheRest(const Case& c, const std::vector<RoundMember>& members)
+{
+    const auto dips = dipsOf(*c.visit, c.state->phase, *c.standards);
+    constexpr std::size_t kOthers = 3;  // our choice: a median of fewer says little
+    std::vector<double> others;
+    for (std::size_t i = 1; i < members.size(); ++i)
+        if (members[i].temp_c)
+            others.push_back(*members[i].temp_c);
+    if (others.size() < kOthers || !members.front().temp_c || !byItsOwnThermometer(c, dips))
+        return std::nullopt;
+    const auto middle = others.begin() + static_cast<std::ptrdiff_t>(others.size() / 2);
+    std::nth_element(others.begin(), middle, others.end());
+    return *members.front().temp_c - *middle;
+}
+
 bool sameRound(const Visit& a, const Visit& b)
 {
     if (a.round && b.round)
@@ -212,6 +268,9 @@ std::optional<RoundMember> otherMember(const Case& c, const SensorHistory& histo
         m.name = history.sensor ? history.sensor->serial : std::string();
         m.efficiency_pct = read->efficiency_pct - expected->efficiency_pct;
         m.offset_mv = read->offset_mv - expected->offset_mv;
+        if (read->legs_pct)
+            m.legs_pct = *read->legs_pct - expected->legs_pct.value_or(0.0);
+        m.temp_c = temperatureOf(dipsOf(v, phase, *c.standards));
         exactShifts(c, v, phase, *c.visit, c.state->phase, m);
         return m;
     }
@@ -242,6 +301,9 @@ std::optional<RoundMember> ownMember(const Case& c)
     m.name = c.history && c.history->sensor ? c.history->sensor->serial : std::string();
     m.efficiency_pct = read->efficiency_pct - expected->efficiency_pct;
     m.offset_mv = read->offset_mv - expected->offset_mv;
+    if (read->legs_pct)
+        m.legs_pct = *read->legs_pct - expected->legs_pct.value_or(0.0);
+    m.temp_c = temperatureOf(dipsOf(*c.visit, c.state->phase, *c.standards));
     exactShifts(c, *c.visit, c.state->phase, *c.visit, c.state->phase, m);
     return m;
 }
@@ -258,28 +320,36 @@ std::optional<RoundEvidence> roundOf(const Case& c, const RoundMember& own)
         return std::nullopt;
     const auto& tables = c.rules->diagnosisTables().round;
     e.found = diagnosis::weighRound(tables, e.members);
+    e.warmer_k = warmerThanTheRest(c, e.members);
     const auto& self = e.members.front();
     if (e.found.likeliest) {
         const auto which = static_cast<std::size_t>(*e.found.likeliest);
         const double none = diagnosis::logLikelihood(tables, self, {});
         const auto& exact = self.exact[which].empty() ? tables.shifts[which] : self.exact[which];
         for (const auto& shift : exact) {
-            e.touched = e.touched || shift.efficiency_pct != 0.0 || shift.offset_mv != 0.0;
+            e.touched = e.touched || shift.efficiency_pct != 0.0 || shift.offset_mv != 0.0 || shift.legs_pct != 0.0;
             e.fits = e.fits || diagnosis::logLikelihood(tables, self, shift) > none;
         }
     }
     if (e.found.prompt) {
-        std::size_t shifted = 0;
-        double pct = 0.0, offset = 0.0;
-        for (const auto& m : e.members)
-            if (std::fabs(m.efficiency_pct) > kOwnShiftPct || std::fabs(m.offset_mv) > kOwnShiftMv) {
-                ++shifted;
-                pct += m.efficiency_pct;
-                offset += m.offset_mv;
-            }
+        std::size_t shifted = 0, bent = 0;
+        double pct = 0.0, offset = 0.0, legs = 0.0;
+        for (const auto& m : e.members) {
+            const bool bends = m.legs_pct && std::fabs(*m.legs_pct) > kOwnShiftLegsPct;
+            if (!bends && std::fabs(m.efficiency_pct) <= kOwnShiftPct && std::fabs(m.offset_mv) <= kOwnShiftMv)
+                continue;
+            ++shifted;
+            pct += m.efficiency_pct;
+            offset += m.offset_mv;
+            bent += bends ? 1U : 0U;
+            legs += bends ? *m.legs_pct : 0.0;
+        }
+        const auto n = static_cast<double>(std::max<std::size_t>(shifted, 1));
         e.text = fmt::format("{} of {} sensors of this round shifted together, by {} % and {} mV on average", shifted, e.members.size(),
-                             formatSigned(pct / static_cast<double>(std::max<std::size_t>(shifted, 1)), 1),
-                             formatSigned(offset / static_cast<double>(std::max<std::size_t>(shifted, 1)), 0));
+                             formatSigned(pct / n, 1), formatSigned(offset / n, 0));
+        if (bent > 1)
+            e.text += fmt::format(", the alkaline leg of {} against the acid one by {} %", bent,
+                                  formatSigned(legs / static_cast<double>(bent), 1));
         if (e.touched)
             e.text += fmt::format("; that fits {}", e.found.shift.words);
     }

@@ -223,7 +223,12 @@ const std::vector<Row>& rows()
                  Shop::state(s.visit(30.0 * i), Phase::AsLeft, {.efficiency = 97, .offset = -8.0 - 7.0 * i});
              Shop::state(s.visit(150), Phase::AsFound, {.efficiency = 96, .offset = -40});
          }},
-        {"R10", ElectrolyteDiluted, false, [](Shop& s) { found(s, {.efficiency = 96, .offset = -36}); }},
+        {"R10", ElectrolyteDiluted, false,
+         [](Shop& s) {
+             for (int i = 0; i < 4; ++i)
+                 Shop::state(s.visit(30.0 * i), Phase::AsLeft, {.efficiency = 97, .offset = -12.0 - 6.0 * i});
+             Shop::state(s.visit(120), Phase::AsFound, {.efficiency = 96, .offset = -36});
+         }},
         {"R11", ProcessDisagrees, true, [](Shop& s) { grab(found(s, {}), 6.6, 7.0); }},
         {"W1", ShortCircuit, true, [](Shop& s) { found(s, {.efficiency = 0.2, .offset = 0}); }},
         {"W2", OpenCircuit, false,

@@ -94,6 +94,50 @@ TEST(RoundCauses, ABottleOf686TakenFor700IsNamedBeforeAnySensor)
     }
 }
 
+// With three standards a mistaken middle one hardly moves the line: the legs part instead, by 9.4 % (0.14 pH more on one side,
+// less on the other: 3.15/3.01 - 2.86/3.00).
+TEST(RoundCauses, AMistakenMiddleBottleShowsInTheLegs)
+{
+    Round round({"ph7.00", "ph4.01", "ph10.01"});
+    for (int i = 0; i < kProbes; ++i) {
+        auto& v = round.visit(i, 100, "W15");
+        for (const char* standard : {"ph7.00", "ph4.01", "ph10.01"})
+            Shop::read(v, Phase::AsFound, standard,
+                       mvIn(std::string_view(standard) == "ph7.00" ? "ph6.86" : standard, 0.0, 97.0 + 0.3 * i, 1.0 * i, 21), 21);
+    }
+    for (const auto& a : round.assess()) {
+        EXPECT_EQ(a.findings.front().code, FindingCode::WrongStandard) << a.sentence;
+        EXPECT_EQ(a.verdict, Verdict::CheckStandards) << a.sentence;
+        ASSERT_TRUE(a.diagnosis);
+        EXPECT_EQ(a.diagnosis->causes.front().key, "wrong_standard");
+        EXPECT_GT(a.diagnosis->causes.front().probability, 0.8);
+        EXPECT_NE(a.diagnosis->round.find("alkaline leg of 5"), std::string::npos) << a.diagnosis->round;
+        EXPECT_NE(a.diagnosis->round.find("6.86"), std::string::npos) << a.diagnosis->round;
+    }
+}
+
+// A thermometer that reads otherwise than those of the round's other sensors, in the same standards.
+TEST(RoundCauses, AThermometerThatStandsAloneIsSeen)
+{
+    Round round({"ph7.00", "ph4.01"});
+    for (int i = 0; i < kProbes; ++i) {
+        auto& v = round.visit(i, 100, "W15");
+        for (const char* standard : {"ph7.00", "ph4.01"}) {
+            Shop::read(v, Phase::AsFound, standard, mvIn(standard, 0.0, 97.0 + 0.3 * i, 1.0 * i, 21), i == 2 ? 43 : 21.2);
+            v.readings.back().temp_source = i == 2 ? TemperatureSource::Sensor : TemperatureSource::Measured;
+        }
+    }
+    const auto all = round.assess();
+    for (int i = 0; i < kProbes; ++i) {
+        const auto& d = all[static_cast<std::size_t>(i)].diagnosis;
+        ASSERT_TRUE(d);
+        const bool seen = std::any_of(d->seen.begin(), d->seen.end(), [](const SeenReading& s) {
+            return s.key == "thermo" && s.band == 1 && s.words.find("+22 K") != std::string::npos;
+        });
+        EXPECT_EQ(seen, i == 2);
+    }
+}
+
 TEST(RoundCauses, ADeadAlkalineBottleIsNamedBeforeAnySensor)
 {
     Round round({"ph7.00", "ph4.01", "ph10.01"});

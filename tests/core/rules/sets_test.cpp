@@ -43,6 +43,9 @@ TEST(Sets, SameReadingsInBothStandardsAreAFailure)
     EXPECT_EQ(a.verdict, Verdict::CheckWiring);
     ASSERT_FALSE(a.findings.empty());
     EXPECT_EQ(a.findings[0].code, FindingCode::NoResponse);
+    // Nothing tells them apart yet, so none of the four is left out.
+    for (const auto code : {FindingCode::GlassBroken, FindingCode::ShortCircuit, FindingCode::OpenCircuit, FindingCode::GlassShunted})
+        EXPECT_TRUE(has(a, code)) << keyOf(code);
     EXPECT_FALSE(offers(a, ActionKey::Replace));
     EXPECT_EQ(a.guilty, GuiltyFigure::Efficiency);
 }
