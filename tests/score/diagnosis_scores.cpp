@@ -120,7 +120,17 @@ void Scores::add(const std::string& cause, const Assessment& a, const Model& mod
     if (danger) {
         const bool seen = inThree || probability >= 0.10;
         missedWithoutRules += seen ? 0 : 1;
-        missed += seen || raised(a, cause) ? 0 : 1;
+        if (!seen && !raised(a, cause)) {
+            ++missed;
+            auto words = fmt::format("{} at {:.3f}:", cause, probability);
+            for (std::size_t i = 0; i < std::min<std::size_t>(3, d.causes.size()); ++i)
+                words += fmt::format(" {} {:.2f}", d.causes[i].key, d.causes[i].probability);
+            for (const auto& s : d.seen)
+                words += fmt::format(" | {} {}", s.key, s.words);
+            for (const auto& f : a.findings)
+                words += fmt::format(" ! {}", keyOf(f.code));
+            missedCases.push_back(std::move(words));
+        }
     }
     if ((cause == "glass_broken" || cause == "leads_reversed" || cause == "short_circuit") && a.figures && a.figures->efficiency_pct &&
         *a.figures->efficiency_pct < 25.0 && a.signal != Signal::Failure)
@@ -161,6 +171,7 @@ void Scores::merge(const Scores& o)
         hits[i] += o.hits[i];
         cases[i] += o.cases[i];
     }
+    missedCases.insert(missedCases.end(), o.missedCases.begin(), o.missedCases.end());
     for (const auto& [key, count] : o.confused)
         confused[key] += count;
     for (const auto& [key, row] : o.byCause)
@@ -204,6 +215,8 @@ std::string Scores::report(bool why) const
         text +=
             fmt::format("  {:20} {:6}  first {:.2f}  among three {:.2f}\n", cause, row[0], share(row[1], row[0]), share(row[2], row[0]));
     if (why) {
+        for (const auto& words : missedCases)
+            text += fmt::format("missed {}\n", words);
         std::vector<std::pair<std::size_t, std::string>> worst;
         for (const auto& [key, count] : confused)
             worst.emplace_back(count, key.first + " taken for " + key.second);

@@ -6,6 +6,7 @@
 #include <map>
 #include <string>
 #include <utility>
+#include <vector>
 
 /// Counts of a scoring run.
 namespace halfcell::score {
@@ -21,6 +22,8 @@ struct Scores {
     std::map<std::pair<std::string, std::string>, std::size_t> confused;
     std::map<std::string, std::array<std::size_t, 3>> byCause;                    ///< cases, first, among three
     std::map<std::string, std::map<std::string, std::array<double, 8>>> bandsOf;  ///< cause, observable, counts per band
+
+    std::vector<std::string> missedCases;  ///< each dangerous miss with what was seen of it and what was said
 
     void add(const std::string& cause, const core::Assessment& a, const core::Model& model, const core::RuleSet& rules);
     void merge(const Scores& other);
