@@ -383,7 +383,7 @@ void AuditPage::showList(AuditModel::Kind kind)
     m_view->setModel(model(kind));
     m_view->setAccessibleName(QString(m_lists->button(static_cast<int>(kind))->text()).remove(u'&'));
     const Metrics metrics = Metrics::of(this);
-    const std::vector<int> widths[] = {{150, 56, 110, 180, 90, 120}, {72, 150, 56, 150, 150}, {84, 120, 110, 150, 140, 96, 130}};
+    const std::vector<int> widths[] = {{176, 56, 110, 180, 90, 110}, {72, 176, 56, 150, 150}, {84, 120, 110, 150, 140, 96, 130}};
     int column = 0;
     for (const int width : widths[static_cast<int>(kind)])
         m_view->setColumnWidth(column++, metrics.px(width));
