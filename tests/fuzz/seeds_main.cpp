@@ -1,14 +1,18 @@
 #include "tests/fuzz/bytes_file.h"
 
 #include <algorithm>
+#include <chrono>
 #include <csignal>
 #include <cstdio>
+#include <cstdlib>
 #include <fstream>
 #include <iterator>
+#include <string>
 #include <vector>
 
 /// Runs a fuzzed function over the files of a folder as they are, and over changed copies of each: bytes flipped, cut, doubled, put in,
-/// by a small generator with a fixed start, so that every run is the same.
+/// by a small generator with a fixed start, so that every run is the same. With `--seconds N` it goes round again, with other changes,
+/// until N seconds are over.
 namespace {
 
 constexpr int kCopies = 300;
@@ -71,30 +75,39 @@ void tryOut(const std::vector<std::uint8_t>& bytes)
 
 int main(int argc, char** argv)
 {
-    if (argc < 2) {
-        std::fputs("name the folders of the seeds\n", stderr);
+    std::vector<std::string> given(argv + 1, argv + argc);
+    std::chrono::seconds least{0};
+    if (given.size() >= 2 && given[0] == "--seconds") {
+        least = std::chrono::seconds(std::strtol(given[1].c_str(), nullptr, 10));
+        given.erase(given.begin(), given.begin() + 2);
+    }
+    if (given.empty()) {
+        std::fputs("usage: [--seconds N] FOLDER...   the folders of the seeds\n", stderr);
         return 2;
     }
     std::vector<std::filesystem::path> files;
-    for (int i = 1; i < argc; ++i)
-        for (const auto& entry : std::filesystem::directory_iterator(argv[i]))
+    for (const std::string& folder : given)
+        for (const auto& entry : std::filesystem::directory_iterator(folder))
             files.push_back(entry.path());
     std::sort(files.begin(), files.end());
     std::signal(SIGABRT, showInput);
     Generator generator;
+    const auto start = std::chrono::steady_clock::now();
     std::size_t runs = 0;
-    for (const auto& file : files) {
-        std::ifstream in(file, std::ios::binary);
-        const std::vector<std::uint8_t> seed{std::istreambuf_iterator<char>(in), {}};
-        tryOut(seed);
-        ++runs;
-        for (int i = 0; i < kCopies; ++i) {
-            auto bytes = seed;
-            change(bytes, generator);
-            tryOut(bytes);
+    do {
+        for (const auto& file : files) {
+            std::ifstream in(file, std::ios::binary);
+            const std::vector<std::uint8_t> seed{std::istreambuf_iterator<char>(in), {}};
+            tryOut(seed);
             ++runs;
+            for (int i = 0; i < kCopies; ++i) {
+                auto bytes = seed;
+                change(bytes, generator);
+                tryOut(bytes);
+                ++runs;
+            }
         }
-    }
+    } while (!files.empty() && std::chrono::steady_clock::now() - start < least);
     std::printf("%zu seeds, %zu runs\n", files.size(), runs);
     return files.empty() ? 1 : 0;
 }
