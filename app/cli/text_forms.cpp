@@ -2,6 +2,7 @@
 
 #include "core/quantity/instant.h"
 #include "core/quantity/number.h"
+#include "core/rules/test_words.h"
 
 #include <fmt/format.h>
 
@@ -88,13 +89,6 @@ std::string signalWords(const std::optional<Signal>& signal)
 
 namespace {
 
-/// A key as words: short_open is said "short open".
-std::string keyWords(std::string key)
-{
-    std::replace(key.begin(), key.end(), '_', ' ');
-    return key;
-}
-
 /// What a figure that could not be worked out is called here; empty for those nobody misses in a text (legs and residual of two
 /// standards, the uncertainty at a process pH that was not given). JSON lists them all.
 std::string_view missedFigure(std::string_view key)
@@ -127,7 +121,7 @@ void writeFindings(std::ostream& out, std::span<const Finding> findings)
         writeWrapped(out, line, 2, 4);
         if (f.next_test)
             writeWrapped(
-                out, fmt::format("next test: {}, {:.0f} min ({})", keyWords(f.next_test->test), f.next_test->minutes, f.next_test->splits),
+                out, fmt::format("next test: {}, {:.0f} min ({})", testWords(f.next_test->test), f.next_test->minutes, f.next_test->splits),
                 4, 6);
         if (f.action)
             writeWrapped(out, fmt::format("do: {}", wordsOf(*f.action)), 4, 6);

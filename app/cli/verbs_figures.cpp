@@ -345,7 +345,8 @@ int runExplain(Context& context, const ExplainOptions& options)
             return;
         ++n;
         if (!context.json) {
-            context.out() << (n == 1 ? "" : "\n") << working.figure << ", " << phase << ", " << formatInstant(visit.when) << '\n';
+            const auto spoken = findKey<Phase>(phase);
+            context.out() << (n == 1 ? "" : "\n") << working.figure << ", " << (spoken ? wordsOf(*spoken) : phase) << ", " << formatInstant(visit.when) << '\n';
             writeWorking(context.out(), working.steps);
             return;
         }

@@ -1,5 +1,6 @@
 #include "core/quantity/number.h"
 #include "core/rules/judging.h"
+#include "core/rules/test_words.h"
 
 #include <algorithm>
 #include <cmath>
@@ -182,20 +183,17 @@ void addTests(const Case& c, Findings& f)
     for (auto& d : f.drafts()) {
         const TestOffer* next = nullptr;
         for (const auto* test : testsFor(d.finding.code)) {
-            const auto words = std::string(test->test);
-            if (!c.rules->allowsTest(c.model, words)) {
-                notPossible(d,
-                            fmt::format("{} cannot be measured on this design", words == "glass_resistance" ? "glass resistance" : words));
+            const std::string_view key = test->test;
+            if (!c.rules->allowsTest(c.model, key)) {
+                notPossible(d, fmt::format("{} cannot be measured on this design", testWords(key)));
                 continue;
             }
-            if ((words == "dilution" || words == "stir") && c.kind == SensorKind::Orp)
+            if ((key == "dilution" || key == "stir") && c.kind == SensorKind::Orp)
                 continue;
             if (c.check && test->done(*c.check))
                 continue;
-            auto spoken = words;
-            std::replace(spoken.begin(), spoken.end(), '_', ' ');
             if (c.visit)
-                notMeasured(d, spoken);
+                notMeasured(d, testWords(key));
             if (!next || test->minutes < next->minutes)
                 next = test;
         }

@@ -358,26 +358,26 @@ Assessment conclude(const Case& c, Findings& f, const std::optional<std::string>
         step.step = fmt::format("{} against {}", x.name, formatNumber(x.limit->value));
         step.formula = fmt::format("{}{}{} {} {} {}", x.absolute ? "|" : "", x.name, x.absolute ? "|" : "",
                                    x.upper ? "<=" : ">=", formatNumber(x.limit->value), x.unit);
-        step.inputs = {{x.name, x.value, x.unit, std::string(keyOf(c.state->phase)), {}},
+        step.inputs = {{x.name, x.value, x.unit, std::string(wordsOf(c.state->phase)), {}},
                        {"limit", x.limit->value, x.unit, "profile " + c.profile->name, {}}};
-        step.text = x.broken ? "beyond: " + std::string(keyOf(x.signal)) : "inside";
+        step.text = x.broken ? "beyond: " + std::string(wordsOf(x.signal)) : "inside";
         step.source = fmt::format("{}; {}", x.limit->source, c.rules->id());
         step.sourceClass = x.limit->sourceClass;
         a.verdictWorking.push_back(std::move(step));
     }
     WorkingStep signal;
     signal.step = "condition signal: the most urgent that applies";
-    signal.text = a.signal ? std::string(keyOf(*a.signal)) + (signalWhy.empty() ? "" : ": " + signalWhy) : "none: not enough data";
+    signal.text = a.signal ? std::string(wordsOf(*a.signal)) + (signalWhy.empty() ? "" : ": " + signalWhy) : "none: not enough data";
     signal.source = "words of NAMUR NE 107; order of " + c.rules->id();
     signal.sourceClass = SourceClass::Standard;
     a.verdictWorking.push_back(std::move(signal));
     WorkingStep verdict;
     verdict.step = "verdict: what leads among the findings";
-    verdict.text = std::string(keyOf(a.verdict));
+    verdict.text = std::string(wordsOf(a.verdict));
     if (!terminal.empty())
         verdict.text += ": " + terminal;
     else if (lead && lead->drives && !lead->finding.because.empty())
-        verdict.text += fmt::format(": {}, {}", keyOf(lead->finding.code), lead->finding.because.front().text);
+        verdict.text += fmt::format(": {}, {}", wordsOf(lead->finding.code), lead->finding.because.front().text);
     verdict.source = c.rules->id();
     verdict.sourceClass = SourceClass::CommonPractice;
     a.verdictWorking.push_back(std::move(verdict));

@@ -103,8 +103,10 @@ std::string ruleWords(const TaskRule& rule)
     const auto days = static_cast<long>(std::lround(rule.interval_days));
     const std::string every = days == 1 ? std::string("after a day") : fmt::format("every {} days", days);
     if (rule.application == "*" || rule.application.empty())
-        return every + " by the general rule";
-    return fmt::format("{} by rule {}", every, rule.application);
+        return every + ", general rule";
+    std::string application = rule.application;
+    std::ranges::replace(application, '_', ' ');
+    return fmt::format("{}, {}", every, application);
 }
 
 std::vector<std::string> materialsOf(const SensorContext& c, TaskKind task)

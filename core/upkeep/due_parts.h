@@ -80,7 +80,7 @@ void addEquipment(const Plant& plant, const RuleSet& rules, std::vector<DueTask>
 /// True if a visit for `larger` does `smaller` as well.
 [[nodiscard]] bool covers(TaskKind larger, TaskKind smaller);
 
-/// "every 28 days by rule drinking_water" for a line of the interval tables.
+/// "every 28 days, drinking water" for a line of the interval tables.
 [[nodiscard]] std::string ruleWords(const TaskRule& rule);
 /// Materials of a task on this sensor, in words.
 [[nodiscard]] std::vector<std::string> materialsOf(const SensorContext& context, TaskKind task);

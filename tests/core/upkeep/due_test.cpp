@@ -72,7 +72,7 @@ TEST(Due, CountsTheIntervalFromTheLastTime)
     EXPECT_EQ(check->earliest, day("2026-03-09"));
     // Five days of grace for the check, two for the verification that it takes in.
     EXPECT_EQ(check->latest, day("2026-03-18"));
-    EXPECT_EQ(check->why, "every 28 days by rule drinking_water; last 16 Feb 2026");
+    EXPECT_EQ(check->why, "every 28 days, drinking water; last 16 Feb 2026");
     EXPECT_FALSE(check->floor);
     EXPECT_GT(check->minutes, 0.0);
     EXPECT_FALSE(check->materials.empty());
@@ -198,9 +198,9 @@ TEST(Due, MergesWhatOneVisitCoversAndKeepsEveryWhy)
     std::set<std::string> whys;
     for (const Trigger& t : calibrate->triggers)
         whys.insert(t.why);
-    EXPECT_TRUE(whys.contains("verify: every 14 days by rule drinking_water; last 16 Feb 2026"));
-    EXPECT_TRUE(whys.contains("check: every 28 days by rule drinking_water; last 16 Feb 2026"));
-    EXPECT_TRUE(whys.contains("every 56 days by rule drinking_water; last 16 Feb 2026"));
+    EXPECT_TRUE(whys.contains("verify: every 14 days, drinking water; last 16 Feb 2026"));
+    EXPECT_TRUE(whys.contains("check: every 28 days, drinking water; last 16 Feb 2026"));
+    EXPECT_TRUE(whys.contains("every 56 days, drinking water; last 16 Feb 2026"));
     EXPECT_EQ(calibrate->due, day("2026-03-02"));
 }
 
@@ -219,7 +219,7 @@ TEST(Due, TheBridgeIsChangedAtLeastYearlyWithItsCellSolutionAndNotAtEveryRefill)
     const DueTask* bridge = find(tasks, TaskKind::ReplaceBridge);
     ASSERT_TRUE(bridge) << "a refill does not put the bridge off";
     EXPECT_TRUE(std::ranges::any_of(bridge->triggers, [](const Trigger& t) {
-        return t.day == day("2026-04-20") && t.why == "every 365 days by rule drinking_water; none on record; here since 20 Apr 2025";
+        return t.day == day("2026-04-20") && t.why == "every 365 days, drinking water; none on record; here since 20 Apr 2025";
     }));
     EXPECT_LE(bridge->latest, day("2026-04-20")) << "a year is the latest, there is no grace on it";
     const std::string all = [&] {
