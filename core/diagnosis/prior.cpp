@@ -112,6 +112,8 @@ std::vector<double> priorOf(const Network& network, const PriorTables& tables, c
                 apply("somebody complained", tables.complaintFactor);
             if (setting.cleaned && (cause.key == "film" || cause.key == "metal_filmed"))
                 apply("cleaned in this visit", tables.cleanedFactor);
+            if (setting.wrongMetal && cause.key == "metal_poisoned")
+                apply("the process asks for another metal", tables.wrongMetalFactor);
             if (setting.soaked && cause.key == "glass_dry")
                 apply("soaked in this visit", tables.soakedFactor);
         }

@@ -46,6 +46,7 @@ struct PriorTables {
     double unknownAgeShare = 0.4;    ///< of the life, where the age is not known
     double cleanedFactor = 0.15;     ///< on film once cleaned in the same visit
     double soakedFactor = 0.3;       ///< on dry glass once soaked in the same visit
+    double wrongMetalFactor = 4.0;   ///< on poisoned metal where the process asks for another one
 };
 
 /// The circumstances of one sensor at one visit.
@@ -57,6 +58,7 @@ struct Setting {
     std::optional<double> ageMonths;
     bool complaint = false;                ///< complaint, alarm or failed check
     bool cleaned = false, soaked = false;  ///< in this visit before the readings
+    bool wrongMetal = false;               ///< platinum in cyanide, gold in strong chlorine
     RoundMessage round;
     const Confirmed* confirmed = nullptr;
 };

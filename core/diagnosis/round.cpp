@@ -41,6 +41,7 @@ struct Hypothesis {
     std::optional<SharedCause> cause;  ///< absent: none
     std::size_t shift = 0;
     double logPrior = 0.0;
+    std::optional<double> carryPct = {};  ///< the shift grows by this from sensor to sensor
     std::vector<double> perSensor;
     std::vector<bool> touches;  ///< the shift could have reached this sensor at all
     double total = 0.0;
@@ -110,11 +111,14 @@ RoundFinding weighRound(const RoundTables& tables, std::span<const RoundMember> 
 {
     RoundFinding found;
     std::vector<Hypothesis> all;
-    const auto add = [&](std::optional<SharedCause> cause, std::size_t which, double prior) {
-        Hypothesis h{.cause = cause, .shift = which, .logPrior = std::log(prior), .perSensor = {}, .touches = {}, .total = 0.0};
+    const auto add = [&](std::optional<SharedCause> cause, std::size_t which, double prior, std::optional<double> carry = {}) {
+        Hypothesis h{
+            .cause = cause, .shift = which, .logPrior = std::log(prior), .carryPct = carry, .perSensor = {}, .touches = {}, .total = 0.0};
         for (const auto& m : members) {
             Shift shift;
-            if (cause && m.reached[indexOf(*cause)]) {
+            if (carry) {
+                shift.efficiency_pct = -*carry * m.order.value_or(0.0);
+            } else if (cause && m.reached[indexOf(*cause)]) {
                 const auto& exact = m.exact[indexOf(*cause)];
                 shift = which < exact.size() ? exact[which] : tables.shifts[indexOf(*cause)][which];
             }
@@ -130,6 +134,10 @@ RoundFinding weighRound(const RoundTables& tables, std::span<const RoundMember> 
         for (std::size_t i = 0; i < n; ++i)
             add(cause, i, priorOfCause(tables.prior, cause) / static_cast<double>(n));
     }
+    const auto inOrder = std::count_if(members.begin(), members.end(), [](const RoundMember& m) { return m.order.has_value(); });
+    if (tables.carryPrior > 0.0 && static_cast<std::size_t>(inOrder) >= tables.carryLeast)
+        for (const double carry : tables.carryPct)
+            add(SharedCause::StaleStandard, 0, tables.carryPrior / static_cast<double>(tables.carryPct.size()), carry);
     found.logNone = all.front().logPrior + all.front().total;
     if (members.empty()) {
         found.all = tables.prior;
@@ -146,7 +154,8 @@ RoundFinding weighRound(const RoundTables& tables, std::span<const RoundMember> 
     for (const auto& h : all)
         if (h.cause == found.likeliest && h.logPrior + h.total > best) {
             best = h.logPrior + h.total;
-            found.shift = tables.shifts[indexOf(*h.cause)][h.shift];
+            found.carryPct = h.carryPct;
+            found.shift = h.carryPct ? Shift{-*h.carryPct, 0.0, tables.carryWords} : tables.shifts[indexOf(*h.cause)][h.shift];
         }
     found.alike = shiftedAlike(tables, members);
     found.prompt = members.size() >= 2 && (1.0 - found.all.none >= tables.promptAbove || found.alike);

@@ -28,6 +28,8 @@ struct RoundMember {
     /// Alkaline less acid leg, read minus expected: a mistaken middle standard hardly moves the line, but bends it.
     std::optional<double> legs_pct = {};
     std::optional<double> temp_c = {};  ///< of its standards, as written; mean
+    /// Place among the sensors that stood in the same beakers on one day, by time, from 0; absent: stood in others.
+    std::optional<double> order = {};
     /// Whether the cause could have reached it: the bottle or thermometer in question was used.
     std::array<bool, 3> reached{true, true, true};
     std::array<std::vector<Shift>, 3> exact;
@@ -45,6 +47,12 @@ struct RoundTables {
     double alikeSe = 2.0;        ///< or from so many standard errors of the mean shift
     std::size_t alikeLeast = 3;  ///< over so many sensors
     double alikeShare = 0.6;     ///< or this share of the round
+    /// Standards contaminated by what each sensor carries over: efficiency lost from sensor to sensor, per cent, with the chance of
+    /// it in a round of `carryLeast` sensors or more (0: not looked for).
+    std::vector<double> carryPct;
+    double carryPrior = 0.0;
+    std::size_t carryLeast = 4;
+    std::string carryWords;
 };
 
 struct RoundFinding {
@@ -55,6 +63,8 @@ struct RoundFinding {
     std::optional<SharedCause> likeliest;
     Shift shift;           ///< the likeliest one of it
     double logNone = 0.0;  ///< ln weight of "none", prior included
+    /// Where the likeliest cause is carry-over: efficiency lost from sensor to sensor, per cent.
+    std::optional<double> carryPct = {};
 };
 
 /// Weighs the common causes of a round. A round of one sensor gives the prior as its message. Errors: none.

@@ -89,6 +89,10 @@ Result<void> consistent(const Tables& t)
     for (const auto& list : t.round.shifts)
         if (list.empty())
             return wrong("diagnosis.round", "each shared cause needs a shift", "add one");
+    const bool carried = std::all_of(t.round.carryPct.begin(), t.round.carryPct.end(), [](double x) { return x > 0.0 && x <= 50.0; });
+    if (!(t.round.carryPrior >= 0.0 && t.round.carryPrior < 1.0) || !carried || t.round.carryPct.empty() != (t.round.carryPrior == 0.0) ||
+        t.round.carryLeast < 3)
+        return wrong("diagnosis.round.carry_over", "a chance below 1, losses above 0 and 3 sensors or more", "check the digits");
     if (!t.prior.duties.contains("*"))
         return wrong("diagnosis.duty", "the duty \"*\" is missing", "add it: it holds where the application is not known");
     for (const auto& [key, d] : t.prior.duties)

@@ -3,6 +3,7 @@
 #include "core/rules/judging.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace halfcell::core::judging {
@@ -179,6 +180,41 @@ std::vector<Dip> dipsOf(const Visit& visit, Phase phase, const StandardsBook& st
     return dips;
 }
 
+std::optional<LabelValues> labelValues(const std::vector<Dip>& dips, const StandardsBook& standards)
+{
+    constexpr std::array kLabels{"ph4.00", "ph4.01", "ph6.86", "ph7.00", "ph9.18", "ph10.01"};
+    constexpr double kPrinted = 0.005;  // labels print two decimals
+    constexpr double kAway = 4.0;       // nearer to 25 degC the values move less than a bottle is sure of
+    LabelValues found;
+    std::string printed, there;
+    double most = 0.0, temp = 25.0;
+    for (const auto& d : dips) {
+        found.ph.push_back(d.ph);
+        if (standards.kindOf(d.standard) != StandardKind::KnownPh)
+            continue;
+        if (!d.tempKnown || std::fabs(d.temp_c - 25.0) < kAway)
+            return std::nullopt;
+        const auto label = std::find_if(kLabels.begin(), kLabels.end(), [&](const char* key) {
+            const auto nominal = standards.nominalPh(key);
+            return nominal && std::fabs(*nominal - d.ph) < kPrinted;
+        });
+        if (label == kLabels.end())
+            return std::nullopt;
+        const auto value = standards.ph(*label, {}, Celsius(d.temp_c));
+        if (!value)
+            return std::nullopt;
+        found.ph.back() = value->value;
+        most = std::max(most, std::fabs(value->value - d.ph));
+        temp = d.temp_c;
+        printed += (printed.empty() ? "" : " and ") + fixed(d.ph, 2);
+        there += (there.empty() ? "" : " and ") + fixed(value->value, 2);
+    }
+    if (most < kProcessBottleU)
+        return std::nullopt;
+    found.text = fmt::format("{} are the values at 25 degC; at {} degC they are {}", printed, fixed(temp, 0), there);
+    return found;
+}
+
 bool Legs::within(double low, double high) const
 {
     return !pct.empty() && std::all_of(pct.begin(), pct.end(), [&](double p) { return p >= low && p <= high; });
@@ -232,6 +268,12 @@ Response responseOf(const std::vector<Dip>& dips, const std::optional<double>& e
     r.dead = !r.reversed && (r.apart_mv < rules.number("diagnosis.alike_mv").value || r.pct < high);
     r.text = fmt::format("{} in {} and {} in {}", mv(a.mv), standards.words(a.standard), mv(b.mv), standards.words(b.standard));
     return r;
+}
+
+double Case::number(std::string_view key) const
+{
+    const auto own = rules->number(key);
+    return own.source == "not set" ? RuleSet::shipped().number(key).value : own.value;
 }
 
 std::string Case::application() const

@@ -35,6 +35,8 @@ std::string nextTimeOf(const Case& c, const Diagnosed& d)
     const double junction = d.probability("junction_clogged") + d.probability("junction_blocked");
     const double poisoned = d.probability("reference_poisoned") + d.probability("electrolyte_diluted");
     constexpr double kWorth = 0.3;
+    if (wrongMetal(c))
+        return c.model.sensing == Platinum ? "gold: platinum catalyses in cyanide" : "platinum: strong chlorine eats gold";
     if (d.probability("glass_etched") >= kWorth)
         return "glass that suits the process: hardened for hot caustic, fluoride-resistant for fluoride";
     if (bulb && cleanedLately(c) >= kOften)

@@ -231,7 +231,8 @@ void applyDiagnosis(const Case& c, const Diagnosed& d, Findings& f)
                     giveReasons(d, m, *there, 3);
                 continue;
             }
-            if (part.probability < fold || !listsCauses)
+            const bool worn = part.code == FindingCode::GlassAged || part.code == FindingCode::GlassEtched;
+            if (part.probability < fold || !listsCauses || (worn && (c.response.dead || c.response.reversed)))
                 continue;
             auto verdict = Verdict::Recheck;
             auto cures = curesOfCause(c, d, m, part.code, verdict);

@@ -1,3 +1,4 @@
+#include "core/electrochemistry/nernst.h"
 #include "core/rules/judging.h"
 
 #include <algorithm>
@@ -146,6 +147,32 @@ void findTyping(const Case& c, Findings& f)
     }
 }
 
+/// A meter that knows the temperature for the slope but not for the standards: their values at 25 degC, typed for a cold or a hot
+/// beaker.
+void findLabelValues(const Case& c, Findings& f)
+{
+    const auto label = labelValues(c.dips, *c.standards);
+    if (!label || c.response.dead || c.response.reversed)
+        return;
+    auto mended = c.dips;
+    for (std::size_t i = 0; i < mended.size(); ++i) {
+        mended[i].ph = label->ph[i];
+        mended[i].x = nernstSlopeUnchecked(mended[i].temp_c + 273.15) * (mended[i].ph - 7.0);
+    }
+    const auto legs = legsOf(mended, c.number("diagnosis.alike_apart_ph"));
+    const auto eff = c.state->efficiency_pct;
+    const bool high = eff && *eff > c.profile->efficiency_high_warn_pct.value;
+    const bool low = eff && *eff < c.profile->efficiency_maintenance_pct.value;
+    const bool mends = legs && legs->within(c.profile->efficiency_maintenance_pct.value, c.profile->efficiency_high_warn_pct.value);
+    auto& d =
+        f.add(FindingCode::TemperatureIgnored, (high || low) && mends ? 425 : 130, (high || low) && mends, Verdict::CheckStandards, {});
+    speaksFor(d, label->text);
+    if (legs && eff)
+        speaksFor(d, fmt::format("with those the efficiency is {} %, not {} %", fixed(legs->overall_pct), fixed(*eff)));
+    d.cause = "the values of the standards taken for 25 degC";
+    d.advice = "Type what the label gives for the temperature in the beaker, or name the standard and let its table do it.";
+}
+
 void findStale(const Case& c, Findings& f)
 {
     const auto *acid = &c.state->acid_leg_pct, *alkaline = &c.state->alkaline_leg_pct;
@@ -242,6 +269,7 @@ void findEntries(const Case& c, Findings& f)
     findBottles(c, f);
     findHigh(c, f);
     findTyping(c, f);
+    findLabelValues(c, f);
     findStale(c, f);
 
     // A temperature that was guessed can move the efficiency by several per cent in a cold shop.

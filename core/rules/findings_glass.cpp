@@ -182,6 +182,9 @@ void findAgedAndEtched(const Case& c, Findings& f)
         d.advice = terminal ? "Thinned glass does not come back: replace it, with glass that suits the process." : "Look at the glass.";
     }
 
+    // What does not answer, or answers the wrong way round, says nothing of the glass's age.
+    if (c.response.dead || c.response.reversed)
+        return;
     const bool regenerated = c.done(ActionKey::RegenerateGlass);
     constexpr std::size_t kMostRegenerations = 2;  // once or twice in a life (common practice)
     const bool mayRegenerate = c.timesDone(ActionKey::RegenerateGlass) < kMostRegenerations && !regenerated;
@@ -236,6 +239,36 @@ void findGate(const Case& c, Findings& f)
     d.advice = terminal ? "A soak did not bring it back: replace it." : "Soak an hour in pH 7, powered, then read again.";
 }
 
+/// Antimony follows pH in a straight line between about 3 and 8 only: standards outside disagree with the others, and nothing
+/// is wrong with the sensor. True where they alone make the figure.
+bool findOutsideAntimony(const Case& c, Findings& f, double limit)
+{
+    const double low = c.number("diagnosis.antimony_low_ph"), high = c.number("diagnosis.antimony_high_ph");
+    std::vector<Dip> inside;
+    std::string outside;
+    for (const auto& d : c.dips) {
+        if (d.ph >= low && d.ph <= high)
+            inside.push_back(d);
+        else
+            outside += (outside.empty() ? "" : " and ") + c.standards->words(d.standard);
+    }
+    if (outside.empty())
+        return false;
+    const auto legs = legsOf(inside, c.number("diagnosis.alike_apart_ph"));
+    const double eff = *c.state->efficiency_pct;
+    const bool makesIt = eff < limit && (!legs || legs->overall_pct >= limit);
+    auto& d = f.add(FindingCode::OutsideTable, makesIt ? 200 : 66, makesIt, Verdict::Recheck, {});
+    d.finding.title = "Standard outside the sensor's range";
+    speaksFor(d, fmt::format("{} lies outside pH {} to {}, where antimony is nearly linear", outside, fixed(low, 0), fixed(high, 0)));
+    if (c.state->acid_leg_pct && c.state->alkaline_leg_pct)
+        speaksFor(d, fmt::format("acid leg {} %, alkaline leg {} %", fixed(*c.state->acid_leg_pct), fixed(*c.state->alkaline_leg_pct)));
+    if (legs)
+        speaksFor(d, fmt::format("inside that range its efficiency is {} %", fixed(legs->overall_pct)));
+    d.cause = "a standard outside the range of antimony, not a fault";
+    d.advice = "Calibrate in two standards inside the range, near the process.";
+    return makesIt && legs.has_value();
+}
+
 void findAntimony(const Case& c, Findings& f)
 {
     const auto eff = c.state->efficiency_pct;
@@ -243,7 +276,8 @@ void findAntimony(const Case& c, Findings& f)
         return;
     const double limit =
         c.firstEfficiency ? *c.firstEfficiency - c.number("diagnosis.baseline_drop_pct") : c.profile->efficiency_maintenance_pct.value;
-    if (!(*eff < limit || c.slow))
+    const bool explained = findOutsideAntimony(c, f, limit);
+    if (!((*eff < limit && !explained) || c.slow))
         return;
     const bool polished = c.done(ActionKey::PolishMetal);
     auto& d =

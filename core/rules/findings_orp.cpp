@@ -188,7 +188,83 @@ void findMetal(const Case& c, Findings& f)
     }
 }
 
+/// A lead that opens and closes, or a seal behind the band that lets the solution in: noise, and standards that fail now one way
+/// and now another.
+void findOrpLeads(const Case& c, Findings& f)
+{
+    if (!c.check || !c.check->noise_mv.has_value() || *c.check->noise_mv < c.number("diagnosis.noise_mv"))
+        return;
+    const auto& s = *c.state;
+    const double alike = c.number("diagnosis.orp_alike_mv");
+    double least = HUGE_VAL, most = -HUGE_VAL, again = 0.0;
+    for (const auto& u : s.used) {
+        least = std::min(least, u.residual_mv);
+        most = std::max(most, u.residual_mv);
+        for (const auto& other : s.used)
+            if (other.standard == u.standard)
+                again = std::max(again, std::fabs(other.e_mv - u.e_mv));
+    }
+    const bool erratic = again > alike || (least < -alike && most > alike);
+    const bool out = (s.offset_mv && std::fabs(*s.offset_mv) > c.profile->orp_offset_maintenance_mv.value) ||
+                     (s.span_pct && *s.span_pct < c.profile->orp_span_maintenance_pct.value);
+    const bool hand = *c.check->noise_mv >= c.number("diagnosis.noise_open_mv");
+    if (!(erratic || (hand && out)))
+        return;
+    const bool replace = c.wiringChecked && c.history;
+    auto& d = f.add(FindingCode::OpenCircuit, 700, true, replace ? Verdict::Replace : Verdict::CheckWiring,
+                    replace ? std::vector{ActionKey::Replace} : std::vector{ActionKey::DryConnector, ActionKey::Rewire});
+    speaksFor(d, fmt::format("moves by {} mV with the hand or the cable", fixed(*c.check->noise_mv, 0)));
+    if (again > alike)
+        speaksFor(d, fmt::format("the same standard reads {} mV apart", fixed(again, 0)));
+    else if (erratic)
+        speaksFor(d, fmt::format("one standard reads {} high, the other {} low: no film and no reference does that", mv(most), mv(-least)));
+    if (replace)
+        speaksFor(d, "wiring checked since it was first seen, and the readings stay as they are");
+    d.cause = replace ? "a cracked seal behind the metal" : "an open lead, or a cracked seal behind the metal";
+    d.advice = replace ? "The wiring has been checked: the seal behind the metal leaks. Replace it."
+                       : "Check the wiring once; if it stays, the seal behind the metal is cracked and the sensor is finished.";
+}
+
+/// Platinum catalyses in cyanide and reads high and slow there; gold is eaten by strong chlorine with chloride.
+void findWrongMetal(const Case& c, Findings& f)
+{
+    if (!wrongMetal(c))
+        return;
+    const auto& s = *c.state;
+    const bool platinum = c.model.sensing == Sensing::Platinum;
+    const bool slow = s.t90_s && *s.t90_s > c.number("diagnosis.orp_settle_s");
+    const bool off = s.offset_mv && std::fabs(*s.offset_mv) > c.profile->orp_offset_maintenance_mv.value;
+    const bool compressed = s.span_pct && *s.span_pct < c.profile->orp_span_maintenance_pct.value;
+    const bool remembers = c.check && c.check->hysteresis_mv.has_value() && *c.check->hysteresis_mv > c.number("diagnosis.orp_alike_mv");
+    if (!(slow || off || compressed || remembers))
+        return;
+    auto& d = f.add(FindingCode::MetalPoisoned, 66, false, Verdict::Clean, {ActionKey::PolishMetal, ActionKey::Condition});
+    speaksFor(d, platinum ? "platinum in cyanide: it catalyses there, reads high and slow"
+                          : "gold in strong chlorine with chloride: bright, but it is eaten away");
+    if (off)
+        speaksFor(d, fmt::format("offset {}", mv(*s.offset_mv)));
+    if (slow)
+        speaksFor(d, fmt::format("settles in {} s", fixed(*s.t90_s, 0)));
+    if (compressed)
+        speaksFor(d, fmt::format("span {} %", fixed(*s.span_pct, 0)));
+    if (remembers)
+        speaksFor(d, fmt::format("{} mV apart after another solution", fixed(*c.check->hysteresis_mv, 0)));
+    d.cause = "the wrong metal for this process";
+    d.advice = platinum ? "Order gold for the cyanide stage next time." : "Order platinum for this process next time.";
+}
+
 }  // namespace
+
+bool wrongMetal(const Case& c)
+{
+    if (c.kind != SensorKind::Orp || !c.point)
+        return false;
+    const auto holds = [&](std::string_view hazard) {
+        return std::find(c.point->hazards.begin(), c.point->hazards.end(), hazard) != c.point->hazards.end();
+    };
+    return (c.model.sensing == Sensing::Platinum && holds("cyanide")) ||
+           (c.model.sensing == Sensing::Gold && (holds("hypochlorite") || c.application() == "bleach"));
+}
 
 void findOrp(const Case& c, Findings& f)
 {
@@ -201,6 +277,8 @@ void findOrp(const Case& c, Findings& f)
     if (c.state->offset_mv)
         findOrpReference(c, f, *c.state->offset_mv);
     findMetal(c, f);
+    findOrpLeads(c, f);
+    findWrongMetal(c, f);
     if (!c.state->span_pct && c.state->offset_mv && !c.state->legacy) {
         auto& d = f.add(FindingCode::TooFewReadings, 52, false, Verdict::Leave, {});
         d.drives = false;

@@ -52,9 +52,44 @@ void findGroundAndTemperature(const Case& c, Findings& f)
                 speaksFor(d, fmt::format("hysteresis {} mV", fixed(*k->hysteresis_mv)));
 }
 
+/// Another sensor in the same medium that was compared with a grab sample within a day.
+struct Twin {
+    const Visit* visit = nullptr;
+    const Grab* grab = nullptr;
+    std::string name;
+};
+
+/// One that reads the same as this one in the process, and is off its own grab sample the same way.
+std::optional<Twin> twinOf(const Case& c, double difference, double limit)
+{
+    if (!c.plant || !c.point)
+        return std::nullopt;
+    constexpr double kSameDay = 1.0;
+    for (const auto& history : c.plant->histories()) {
+        if (&history == c.history || !history.model || history.model->kind != SensorKind::Ph)
+            continue;
+        for (const auto* v : history.visits) {
+            if (std::fabs(daysBetween(c.when, v->when)) > kSameDay || v->when > c.until || v->grabs.empty() || !v->tag)
+                continue;
+            const auto* point = c.plant->point(*v->tag);
+            const bool sameMedium = point && point->site == c.point->site &&
+                                    (point->tag == c.point->tag || (point->area && point->area == c.point->area) ||
+                                     (point->application && point->application == c.point->application));
+            const auto& g = v->grabs.front();
+            if (!sameMedium || !g.loop_ph.has_value() || !g.grab_ph.has_value())
+                continue;
+            const double off = *g.loop_ph - *g.grab_ph;
+            if (std::fabs(*g.loop_ph - *c.grab->loop_ph) <= c.number("diagnosis.twin_ph") + 1e-9 && std::fabs(off) > limit &&
+                std::signbit(off) == std::signbit(difference))
+                return Twin{v, &g, history.sensor ? history.sensor->serial : std::string(*v->tag)};
+        }
+    }
+    return std::nullopt;
+}
+
 void findProcess(const Case& c, Findings& f)
 {
-    if (c.kind != SensorKind::Ph || !c.grab || !c.grab->loop_ph.has_value() || !c.grab->grab_ph.has_value() || !buffersFine(c))
+    if (c.kind != SensorKind::Ph || !c.grab || !c.grab->loop_ph.has_value() || !c.grab->grab_ph.has_value())
         return;
     double limit = c.number("diagnosis.grab_ph");
     if (c.point && c.point->tolerance_ph) {
@@ -68,9 +103,13 @@ void findProcess(const Case& c, Findings& f)
     const double difference = *c.grab->loop_ph - *c.grab->grab_ph;
     if (std::fabs(difference) <= limit + 1e-9)
         return;
+    const auto twin = twinOf(c, difference, limit);
+    const bool fine = buffersFine(c);
+    if (!fine && !twin)
+        return;
     const auto text = fmt::format("loop {} against grab sample {}: {} pH, {} is agreed", fixed(*c.grab->loop_ph, 2),
                                   fixed(*c.grab->grab_ph, 2), formatSigned(difference, 2), fixed(limit, 2));
-    if (difference < 0 && *c.grab->grab_ph > c.number("diagnosis.alkali_ph") && c.glass()) {
+    if (fine && difference < 0 && *c.grab->grab_ph > c.number("diagnosis.alkali_ph") && c.glass()) {
         auto& d = f.add(FindingCode::AlkaliError, 62, false, Verdict::Leave, {});
         speaksFor(d, text + fmt::format(": it reads low above pH {}", fixed(c.number("diagnosis.alkali_ph"), 0)));
         d.cause = "alkali error of the glass, not a fault";
@@ -78,10 +117,98 @@ void findProcess(const Case& c, Findings& f)
     }
     auto& d = f.add(FindingCode::ProcessDisagrees, 64, false, Verdict::Recheck, {});
     speaksFor(d, text);
-    speaksFor(d, "efficiency and offset are in order in standards");
-    speaksAgainst(d, "one grab sample is no fault: it takes two, or one with a failed check");
-    d.cause = "the process and the grab sample disagree";
-    d.advice = "Take another grab sample at line temperature before anything is changed.";
+    if (twin)
+        speaksFor(d, fmt::format("{} in the same medium reads {} there, too, against a sample of {}: two sensors that age alike agree and "
+                                 "are both wrong; only standards tell",
+                                 twin->name, fixed(*twin->grab->loop_ph, 2), fixed(*twin->grab->grab_ph, 2)));
+    if (fine)
+        speaksFor(d, "efficiency and offset are in order in standards");
+    if (!twin)
+        speaksAgainst(d, "one grab sample is no fault: it takes two, or one with a failed check");
+    d.cause = twin ? "two sensors that agree with each other and not with the sample" : "the process and the grab sample disagree";
+    d.advice = twin ? "Check both in fresh standards; do not set one by the other."
+                    : "Take another grab sample at line temperature before anything is changed.";
+}
+
+/// Millivolts of the sensor in the process where it was compared: of the loop, else of the sample.
+std::optional<double> processMv(const Grab& g)
+{
+    return g.loop_mv.has_value() ? g.loop_mv.value : g.grab_mv.value;
+}
+
+std::optional<double> processPh(const Grab& g)
+{
+    return g.grab_ph.has_value() ? g.grab_ph.value : g.loop_ph.value;
+}
+
+/// Chlorine sets the potential, and pH sets how much of it is hypochlorous acid.
+bool chlorinated(const Case& c)
+{
+    const auto application = c.application();
+    return application == "pool" || application == "bleach" ||
+           (c.point && std::find(c.point->hazards.begin(), c.point->hazards.end(), "hypochlorite") != c.point->hazards.end());
+}
+
+/// The potential in chlorine falls as the pH rises: the pH moved, not the sensor.
+void findPhMoved(const Case& c, Findings& f)
+{
+    if (!chlorinated(c) || !processMv(*c.grab))
+        return;
+    const Grab* before = nullptr;
+    for (const auto* v : c.past)
+        if (v->visit)
+            for (const auto& g : v->visit->grabs)
+                if (processMv(g) && processPh(g))
+                    before = &g;
+    const auto ph = processPh(*c.grab);
+    if (!before || !ph)
+        return;
+    const double moved = *processMv(*c.grab) - *processMv(*before), by = *ph - *processPh(*before);
+    if (std::fabs(by) < c.number("diagnosis.orp_ph_least_ph"))
+        return;
+    const double perPh = -moved / by;
+    if (perPh < c.number("diagnosis.orp_ph_low_mv") || perPh > c.number("diagnosis.orp_ph_high_mv"))
+        return;
+    auto& d = f.add(FindingCode::ProcessDisagrees, 65, false, Verdict::Leave, {});
+    speaksFor(d, fmt::format("the potential moved by {} while the pH moved by {} since the last comparison: {} mV a pH, as chlorine gives",
+                             mv(std::round(moved)), formatSigned(by, 1), formatSigned(-perPh, 0)));
+    speaksFor(d, "offset and span are in order in standards");
+    d.cause = "the pH of the process moved, not the sensor";
+    d.advice = "Write the pH down with every ORP check in chlorine; look at the dosing of acid or alkali.";
+}
+
+/// ORP in order in standards and off in the tank.
+void findOrpProcess(const Case& c, Findings& f)
+{
+    const auto& s = *c.state;
+    const bool fine = s.offset_mv && std::fabs(*s.offset_mv) <= c.profile->orp_offset_maintenance_mv.value &&
+                      (!s.span_pct || *s.span_pct >= c.profile->orp_span_maintenance_pct.value);
+    if (c.kind != SensorKind::Orp || !c.grab || !fine)
+        return;
+    findPhMoved(c, f);
+    if (!c.grab->loop_mv.has_value() || !c.grab->grab_mv.has_value())
+        return;
+    const double limit = c.point && c.point->tolerance_mv ? *c.point->tolerance_mv : c.profile->orp_offset_maintenance_mv.value;
+    const double difference = *c.grab->loop_mv - *c.grab->grab_mv;
+    if (std::fabs(difference) <= limit + 1e-9)
+        return;
+    const auto text = fmt::format("loop {} against grab sample {}: {}, {} mV is agreed", mv(*c.grab->loop_mv), mv(*c.grab->grab_mv),
+                                  mv(difference), fixed(limit, 0));
+    if (!(c.check && c.check->earth_wire == Comparison::Same)) {
+        auto& loop = f.add(FindingCode::GroundLoop, 63, false, Verdict::CheckWiring, {ActionKey::Rewire});
+        speaksFor(loop, text + ": in order in standards, off in the process alone");
+        if (loop.cause.empty()) {
+            loop.cause = "a stray current or ground loop in the process";
+            loop.advice = "Look whether it moves with a rectifier or pump; fit a solution earth and isolate the output.";
+        }
+    }
+    auto& d = f.add(FindingCode::ProcessDisagrees, 64, false, Verdict::Recheck, {});
+    speaksFor(d, text);
+    speaksFor(d, "offset and span are in order in standards");
+    if (d.cause.empty()) {
+        d.cause = "the process and the grab sample disagree";
+        d.advice = "Read a sample of the process in a plastic beaker beside it before anything is changed.";
+    }
 }
 
 void findWrongSensor(const Case& c, Findings& f)
@@ -175,6 +302,7 @@ void findSurroundings(const Case& c, Findings& f)
 {
     findGroundAndTemperature(c, f);
     findProcess(c, f);
+    findOrpProcess(c, f);
     findWrongSensor(c, f);
 }
 

@@ -30,6 +30,14 @@ struct Legs {
 };
 [[nodiscard]] std::optional<Legs> legsOf(std::vector<Dip> dips, double apart);
 
+/// Standards typed as known pH whose values are those that labels print for 25 degC, at another temperature: what they are
+/// worth there, per dip, by the tables.
+struct LabelValues {
+    std::vector<double> ph;
+    std::string text;  ///< "7.00 and 10.01 are the values at 25 degC; at 5 degC they are 7.09 and 10.25"
+};
+[[nodiscard]] std::optional<LabelValues> labelValues(const std::vector<Dip>& dips, const StandardsBook& standards);
+
 /// No or reversed response of a set of dips (decision rules D1 and D2); from the millivolts alone, so that a missing
 /// temperature does not hide it.
 struct Response {
@@ -75,7 +83,8 @@ struct Case {
     bool deadBefore = false;  ///< found so at the visit before, too
     bool slow = false;        ///< the state's t90 against limit and own first value
 
-    [[nodiscard]] double number(std::string_view key) const { return rules->number(key).value; }
+    /// A number of the rule set; of the shipped one where a stored set is older than the rule that asks for it.
+    [[nodiscard]] double number(std::string_view key) const;
     [[nodiscard]] bool differential() const { return model.reference && isDifferential(*model.reference); }
     [[nodiscard]] bool glass() const { return kind == SensorKind::Ph && (!model.sensing || isGlass(*model.sensing)); }
     [[nodiscard]] bool allowed(ActionKey a) const { return rules->allowsAt(model, a, point).offer != DesignAllows::Offer::No; }
@@ -130,6 +139,8 @@ void findGlass(const Case& c, Findings& f);         ///< film, dry, aged, etched
 void findReference(const Case& c, Findings& f);     ///< contaminated, diluted, poisoned, clogged, blocked
 void findSurroundings(const Case& c, Findings& f);  ///< ground loop, temperature element, process and grab sample, wrong sensor
 void findOrp(const Case& c, Findings& f);
+/// Platinum where the process holds cyanide, gold where it holds strong chlorine.
+[[nodiscard]] bool wrongMetal(const Case& c);
 void addTests(const Case& c, Findings& f);  ///< the next test, what was not measured or is not possible
 
 /// One limit compared.

@@ -145,6 +145,7 @@ void readPrior(RuleReader& read, const Place& in, PriorTables& prior)
     prior.unknownAgeShare = read.number(in, "unknown_age_share", true);
     prior.cleanedFactor = read.number(in, "cleaned_factor", true);
     prior.soakedFactor = read.number(in, "soaked_factor", true);
+    prior.wrongMetalFactor = read.number(in, "wrong_metal_factor", false, prior.wrongMetalFactor);
     const auto duties = read.table(in, "duty", true);
     for (const auto& [key, node] : *(duties ? duties.table : in.table)) {
         const auto at = read.table(duties, key.str(), true);
@@ -184,7 +185,7 @@ void readRound(RuleReader& read, const Place& in, RoundTables& round)
     const auto at = read.table(in, "round", true);
     if (!at)
         return;
-    read.only(at, {"prior", "own", "fault", "gross", "temper", "prompt_above", "alike_errors", "alike_least", "alike_share",
+    read.only(at, {"prior", "own", "fault", "gross", "temper", "prompt_above", "alike_errors", "alike_least", "alike_share", "carry_over",
                    "wrong_standard", "stale_standard", "temperature_ignored"});
     if (const auto prior = read.table(at, "prior", true)) {
         read.only(prior, {"none", "wrong_standard", "stale_standard", "temperature_ignored"});
@@ -219,6 +220,13 @@ void readRound(RuleReader& read, const Place& in, RoundTables& round)
         read.fail(at.at("alike_least"), "alike needs two sensors or more", "give a whole number from 2");
     round.alikeLeast = static_cast<std::size_t>(std::clamp(least, 2.0, 1000.0));
     round.alikeShare = read.number(at, "alike_share", true);
+    if (const auto carry = read.table(at, "carry_over", false)) {
+        read.only(carry, {"chance", "pct", "least", "words"});
+        round.carryPrior = read.number(carry, "chance", true);
+        round.carryPct = numbersIn(read, carry, "pct", true);
+        round.carryLeast = static_cast<std::size_t>(std::clamp(read.number(carry, "least", true), 0.0, 1000.0));
+        round.carryWords = read.text(carry, "words", true);
+    }
     const char* names[] = {"wrong_standard", "stale_standard", "temperature_ignored"};
     for (std::size_t c = 0; c < round.shifts.size(); ++c)
         for (const auto& shift : read.tables(at, names[c])) {
@@ -237,9 +245,26 @@ void readDiagnosis(RuleReader& read, const Place& root, RuleSet::Data& data)
     const auto at = read.table(root, "diagnosis", true);
     if (!at)
         return;
-    read.only(at, {"shared_weight", "exponent", "fold_below", "abstain_below", "complaint_factor", "refillable_factor", "etching_factor",
-                   "mild_glass", "mild_glass_factor", "confirmed_weight", "unknown_age_share", "cleaned_factor", "soaked_factor", "causes",
-                   "duty", "design", "round", "cure", "orp_cure"});
+    read.only(at, {"shared_weight",
+                   "exponent",
+                   "fold_below",
+                   "abstain_below",
+                   "complaint_factor",
+                   "refillable_factor",
+                   "etching_factor",
+                   "mild_glass",
+                   "mild_glass_factor",
+                   "confirmed_weight",
+                   "unknown_age_share",
+                   "cleaned_factor",
+                   "soaked_factor",
+                   "wrong_metal_factor",
+                   "causes",
+                   "duty",
+                   "design",
+                   "round",
+                   "cure",
+                   "orp_cure"});
     auto tables = std::make_shared<diagnosis::Tables>();
     const auto causes = read.table(at, "causes", true);
     if (!causes)

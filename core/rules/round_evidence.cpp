@@ -170,6 +170,14 @@ void exactShifts(const Case& c, const Visit& visit, Phase phase, const Visit& ju
             }
         m.exact[1].push_back(met ? seeming(dips, truth) : Shift{});
     }
+    // Values of the labels typed for another temperature: what they are worth there is known.
+    if (const auto label = labelValues(dips, *c.standards)) {
+        auto truth = plain;
+        for (std::size_t i = 0; i < dips.size(); ++i)
+            truth[i].first = label->ph[i];
+        m.exact[2].assign(kTrueTemps.size(), seeming(dips, truth));
+        return;
+    }
     // A temperature that nobody measured is written as a round 20 or 25.
     constexpr double kAsTyped = 0.05;
     const bool assumed = std::all_of(dips.begin(), dips.end(), [](const Dip& d) {
@@ -235,7 +243,14 @@ bool sameRound(const Visit& a, const Visit& b)
     return !a.person && !b.person && !a.round && !b.round;
 }
 
-std::optional<RoundMember> otherMember(const Case& c, const SensorHistory& history)
+/// A sensor of the round and the visit it was read in.
+struct Attended {
+    RoundMember member;
+    const Visit* visit = nullptr;
+    Phase phase = Phase::AsFound;
+};
+
+std::optional<Attended> otherMember(const Case& c, const SensorHistory& history)
 {
     const auto first = std::lower_bound(history.visits.begin(), history.visits.end(), c.visit->when,
                                         [](const Visit* v, const Instant& t) { return daysBetween(v->when, t) > kRoundDays; });
@@ -272,9 +287,42 @@ std::optional<RoundMember> otherMember(const Case& c, const SensorHistory& histo
             m.legs_pct = *read->legs_pct - expected->legs_pct.value_or(0.0);
         m.temp_c = temperatureOf(dipsOf(v, phase, *c.standards));
         exactShifts(c, v, phase, *c.visit, c.state->phase, m);
-        return m;
+        return Attended{std::move(m), &v, phase};
     }
     return std::nullopt;
+}
+
+/// Whether two sensors stood in the same beakers: the same day, and no standard of the second from another bottle.
+bool sameBeakers(const Visit& a, Phase phaseA, const Visit& b, Phase phaseB)
+{
+    if (dayNumber(a.when) != dayNumber(b.when))
+        return false;
+    bool shared = false;
+    for (const auto& r : b.readings) {
+        if (r.phase != phaseB || !r.mv)
+            continue;
+        const bool used = std::any_of(a.readings.begin(), a.readings.end(),
+                                      [&](const Reading& s) { return s.phase == phaseA && s.mv && s.standard == r.standard; });
+        const auto mine = lotOf(a, phaseA, r.standard), theirs = lotOf(b, phaseB, r.standard);
+        if (used && !mine.empty() && !theirs.empty() && mine != theirs)
+            return false;
+        shared = shared || used;
+    }
+    return shared;
+}
+
+/// Numbers the sensors that stood in the same beakers as the one judged (the first), by time.
+void putInOrder(const Case& c, std::vector<RoundMember>& members, const std::vector<Attended>& others)
+{
+    std::vector<std::pair<Instant, std::size_t>> byTime{{c.visit->when, 0}};
+    for (std::size_t i = 0; i < others.size(); ++i)
+        if (sameBeakers(*c.visit, c.state->phase, *others[i].visit, others[i].phase))
+            byTime.emplace_back(others[i].visit->when, i + 1);
+    std::stable_sort(byTime.begin(), byTime.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    const bool told =
+        std::adjacent_find(byTime.begin(), byTime.end(), [](const auto& a, const auto& b) { return !(a.first < b.first); }) == byTime.end();
+    for (std::size_t place = 0; told && place < byTime.size(); ++place)
+        members[byTime[place].second].order = static_cast<double>(place);
 }
 
 }  // namespace
@@ -312,12 +360,16 @@ std::optional<RoundEvidence> roundOf(const Case& c, const RoundMember& own)
 {
     RoundEvidence e;
     e.members.push_back(own);
+    std::vector<Attended> others;
     for (const auto& history : c.plant->histories())
         if (&history != c.history && history.model && history.model->kind == SensorKind::Ph)
-            if (auto other = otherMember(c, history))
-                e.members.push_back(*std::move(other));
+            if (auto other = otherMember(c, history)) {
+                e.members.push_back(other->member);
+                others.push_back(*std::move(other));
+            }
     if (e.members.size() < 2)
         return std::nullopt;
+    putInOrder(c, e.members, others);
     const auto& tables = c.rules->diagnosisTables().round;
     e.found = diagnosis::weighRound(tables, e.members);
     e.warmer_k = warmerThanTheRest(c, e.members);
@@ -325,7 +377,8 @@ std::optional<RoundEvidence> roundOf(const Case& c, const RoundMember& own)
     if (e.found.likeliest) {
         const auto which = static_cast<std::size_t>(*e.found.likeliest);
         const double none = diagnosis::logLikelihood(tables, self, {});
-        const auto& exact = self.exact[which].empty() ? tables.shifts[which] : self.exact[which];
+        const std::vector<Shift> carried{Shift{-e.found.carryPct.value_or(0.0) * self.order.value_or(0.0), 0.0}};
+        const auto& exact = e.found.carryPct ? carried : self.exact[which].empty() ? tables.shifts[which] : self.exact[which];
         for (const auto& shift : exact) {
             e.touched = e.touched || shift.efficiency_pct != 0.0 || shift.offset_mv != 0.0 || shift.legs_pct != 0.0;
             e.fits = e.fits || diagnosis::logLikelihood(tables, self, shift) > none;

@@ -118,7 +118,7 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
     auto data = std::make_shared<Data>();
     const Place root{&table, {}};
     read.only(root, {"rules", "signals", "permissions", "profile", "assign", "budget", "open_life", "numbers", "intervals", "reference",
-                     "sensing", "action", "agent", "not_offered", "caution", "diagnosis", "observable", "orp_observable"});
+                     "sensing", "action", "agent", "not_offered", "caution", "diagnosis", "observable", "orp_observable", "test"});
     readLimits(read, root, *data, set.m_budget, set.m_signalOrder);
     if (!read.failed())
         readIntervals(read, root, *data);
@@ -130,6 +130,8 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
         readCautions(read, root, *data);
     if (!read.failed())
         readDiagnosis(read, root, *data);
+    if (!read.failed())
+        (void)readTestGuides(read, root);
     if (read.failed())
         return std::unexpected(read.error());
     set.m_text = std::move(whole);
@@ -250,6 +252,12 @@ Limit RuleSet::number(std::string_view key) const
     const auto& numbers = data().numbers;
     const auto found = numbers.find(key);
     return found != numbers.end() ? found->second : Limit{0.0, "not set", SourceClass::Assumed};
+}
+
+double RuleSet::numberOr(std::string_view key, double otherwise) const
+{
+    const double value = number(key).value;
+    return value > 0.0 ? value : otherwise;
 }
 
 bool RuleSet::permits(std::string_view permission) const

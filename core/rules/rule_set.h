@@ -156,6 +156,8 @@ public:
     [[nodiscard]] LifeMonths lifeMonths(std::string_view application) const;
     /// Money and planning figures by key (labour_rate, repeat_visit, consequence.control, wrench_time ...), with source.
     [[nodiscard]] Limit number(std::string_view key) const;  ///< value 0 and source "not set" if unknown
+    /// Its value where it is set and above 0, else `otherwise`.
+    [[nodiscard]] double numberOr(std::string_view key, double otherwise) const;
 
     /// The tables of the probabilistic diagnosis.
     [[nodiscard]] const diagnosis::Tables& diagnosisTables() const;

@@ -190,6 +190,13 @@ void seeDeparture(const Case& c, const diagnosis::RoundMember& own, Seeing& see)
         return std::pow((own.efficiency_pct - pct) / t.sd_pct, 2) + std::pow((own.offset_mv - mV) / t.sd_mv, 2);
     };
     const double none = distance(0.0, 0.0);
+    // Chloride leaches steadily: a fall that stands out of its scatter goes on, and what it explains is told by the trend, no departure.
+    if (const auto past = offsetBefore(c);
+        past && past->points > 0 && none >= kSamePlace && c.offsetTrend.value_or(0.0) < 0.0 && past->perMonth < 0.0 && c.state->offset_mv) {
+        const double step = *c.state->offset_mv - past->last - std::max(past->perMonth * past->sinceMonths, -kStepMv);
+        if (std::pow(own.efficiency_pct / t.sd_pct, 2) + std::pow(step / t.sd_mv, 2) < kSamePlace)
+            return;
+    }
     double least = none - kBetter;
     std::size_t band = none < kSamePlace ? AsExpected : own.efficiency_pct < 0.0 ? Lower : Otherwise;
     const auto offer = [&](std::size_t which, double pct, double mV) {
@@ -287,8 +294,16 @@ void seeOrp(const Case& c, const Check* k, bool asItCame, Seeing& see)
     }
     if (s.t90_s)
         see.value("settle", *s.t90_s, fmt::format("settles in {} s", fixed(*s.t90_s, 0)));
+    if (asItCame && c.grab && c.grab->loop_mv.has_value() && c.grab->grab_mv.has_value()) {
+        const double d = *c.grab->loop_mv - *c.grab->grab_mv;
+        see.value("grab", std::fabs(d), fmt::format("loop {} off the grab sample", mv(d)));
+    }
+    if (k)
+        see.compared("earth", k->earth_wire, "an earthed wire changes nothing", "an earthed wire shifts the reading");
     if (!k || !asItCame)
         return;
+    if (k->noise_mv.has_value())
+        see.value("noise", *k->noise_mv, fmt::format("noise {} mV", fixed(*k->noise_mv)));
     if (k->coating.has_value())
         see.band("look", *k->coating >= 2.0 ? 1 : 0, fmt::format("coating {} of 4", fixed(*k->coating, 0)));
     if (k->hysteresis_mv.has_value())
@@ -341,6 +356,7 @@ diagnosis::Setting settingOf(const Case& c)
                       *c.visit->reason == VisitReason::FailedCheck;
     s.cleaned = c.cleaned() || c.done(ActionKey::PolishMetal);
     s.soaked = c.done(ActionKey::Rehydrate);
+    s.wrongMetal = wrongMetal(c);
     std::optional<Instant> since;
     if (c.history && c.history->sensor) {
         since = c.history->sensor->first_wet ? c.history->sensor->first_wet : c.history->sensor->opened;

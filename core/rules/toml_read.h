@@ -1,6 +1,7 @@
 #pragma once
 
 #include "core/rules/rule_set.h"
+#include "core/rules/test_guides.h"
 
 #include <toml++/toml.h>
 
@@ -76,5 +77,7 @@ void readDesigns(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readActions(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readCautions(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readDiagnosis(RuleReader& read, const Place& root, RuleSet::Data& data);
+/// The guides of tests are read when asked for; here so that a mistake in them is named with the others.
+[[nodiscard]] std::vector<TestGuide> readTestGuides(RuleReader& read, const Place& root);
 
 }  // namespace halfcell::core

@@ -119,6 +119,18 @@ TEST(Sets, LimitsHoldAtTheirValues)
     EXPECT_EQ(withFigures(97, -53.5).guilty, GuiltyFigure::Offset);
 }
 
+// What does not answer, or the wrong way round, says nothing of the glass's age.
+TEST(Sets, ADeadOrReversedSetDoesNotAccuseTheGlassOfAge)
+{
+    for (const double acid : {1.0, 20.0, 40.0, -60.0, -170.0}) {
+        const auto a = calc({{"ph7.00", 0, 25}, {"ph4.01", acid, 25}});
+        EXPECT_EQ(a.signal, Signal::Failure) << acid;
+        EXPECT_FALSE(has(a, FindingCode::GlassAged)) << acid;
+        EXPECT_FALSE(has(a, FindingCode::GlassEtched)) << acid;
+    }
+    EXPECT_TRUE(has(calc({{"ph7.00", 0, 25}, {"ph4.01", 133, 25}}), FindingCode::GlassAged)) << "a low one does";
+}
+
 TEST(Sets, EveryLimitComparedIsInTheWorkingWithItsSource)
 {
     const auto a = withFigures(78.2, 3);
@@ -127,7 +139,7 @@ TEST(Sets, EveryLimitComparedIsInTheWorkingWithItsSource)
     ASSERT_NE(found, a.verdictWorking.end());
     EXPECT_NE(found->source.find("common practice"), std::string::npos);
     EXPECT_NE(found->source.find("default@1"), std::string::npos);
-    EXPECT_NE(found->text.find("maintenance_required"), std::string::npos);
+    EXPECT_NE(found->text.find(wordsOf(Signal::MaintenanceRequired)), std::string::npos);
     EXPECT_NEAR(*found->inputs[0].value, 78.2, 1e-6);
     EXPECT_EQ(found->inputs[1].value, 80.0);
 }
