@@ -1,5 +1,7 @@
 #include "core/lifetimes/interval_weibull.h"
 
+#include "core/quantity/golden_section.h"
+
 #include <boost/math/distributions/chi_squared.hpp>
 
 #include <algorithm>
@@ -65,24 +67,7 @@ private:
             low -= 1.0;
         for (int i = 0; i < 60 && f(high) > f(high - 0.5); ++i)
             high += 1.0;
-        constexpr double kGolden = 0.6180339887498949;
-        double a = high - kGolden * (high - low), b = low + kGolden * (high - low), fa = f(a), fb = f(b);
-        while (high - low > 1e-9) {
-            if (fa < fb) {
-                low = a;
-                a = b;
-                fa = fb;
-                b = low + kGolden * (high - low);
-                fb = f(b);
-            } else {
-                high = b;
-                b = a;
-                fb = fa;
-                a = high - kGolden * (high - low);
-                fa = f(a);
-            }
-        }
-        return 0.5 * (low + high);
+        return goldenSectionMaximum(f, low, high, 1e-9);
     }
 
     std::span<const IntervalLife> m_lives;

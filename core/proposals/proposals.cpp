@@ -1,5 +1,7 @@
 #include "core/proposals/proposals.h"
 
+#include "core/quantity/golden_section.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -56,26 +58,8 @@ void limitsOf(std::span<const IntervalLife> lives, double target, ReliabilityFit
     const auto profile = [&](double interval) {
         if (fit.exponential)
             return weibullLogLikelihood(lives, 1.0, scaleFor(interval, 1.0));
-        double low = -3.0, high = 3.0;
-        constexpr double kGolden = 0.6180339887498949;
         const auto f = [&](double x) { return weibullLogLikelihood(lives, std::exp(x), scaleFor(interval, std::exp(x))); };
-        double a = high - kGolden * (high - low), b = low + kGolden * (high - low), fa = f(a), fb = f(b);
-        while (high - low > 1e-9) {
-            if (fa < fb) {
-                low = a;
-                a = b;
-                fa = fb;
-                b = low + kGolden * (high - low);
-                fb = f(b);
-            } else {
-                high = b;
-                b = a;
-                fb = fa;
-                a = high - kGolden * (high - low);
-                fa = f(a);
-            }
-        }
-        return f(0.5 * (low + high));
+        return f(goldenSectionMaximum(f, -3.0, 3.0, 1e-9));
     };
     const double least = fit.logLikelihood - kSixty;
     const auto edge = [&](double direction) {

@@ -15,12 +15,6 @@
 namespace halfcell::core::review {
 namespace {
 
-double numberOr(const RuleSet& rules, const std::string& key, double otherwise)
-{
-    const double value = rules.number(key).value;
-    return value > 0.0 ? value : otherwise;
-}
-
 std::string typeOf(const Model& model)
 {
     return model.interchange.value_or(model.model);
@@ -68,8 +62,8 @@ std::vector<SpareType> spareTypes(const Plant& plant, std::span<const Assessment
 {
     std::map<std::string, TypeCount> types;
     const auto histories = plant.histories();
-    const double oldMonths = numberOr(rules, "spare.shelf_months", 24.0);
-    const double deadNew = numberOr(rules, "spare.dead_on_arrival", 0.015), deadOld = numberOr(rules, "spare.dead_on_arrival_old", 0.05);
+    const double oldMonths = rules.numberOr("spare.shelf_months", 24.0);
+    const double deadNew = rules.numberOr("spare.dead_on_arrival", 0.015), deadOld = rules.numberOr("spare.dead_on_arrival_old", 0.05);
     for (std::size_t i = 0; i < histories.size(); ++i) {
         const SensorHistory& h = histories[i];
         if (!h.model)
@@ -78,7 +72,7 @@ std::vector<SpareType> spareTypes(const Plant& plant, std::span<const Assessment
         TypeCount& type = types[typeOf(*h.model)];
         if (standing.kind == Standing::Kind::AtPoint) {
             type.inUse.push_back(&h);
-            type.level = std::max(type.level, numberOr(rules, "spare_level." + classKey(standing.point), 0.90));
+            type.level = std::max(type.level, rules.numberOr("spare_level." + classKey(standing.point), 0.90));
         } else if (standing.kind == Standing::Kind::Shelf) {
             const bool sound = i >= assessments.size() || !assessments[i].signal ||
                                (*assessments[i].signal != Signal::Failure && *assessments[i].signal != Signal::OutOfSpecification);
@@ -104,9 +98,9 @@ std::vector<SpareType> spareTypes(const Plant& plant, std::span<const Assessment
         spare.interchange = name;
         spare.inUse = static_cast<int>(type.inUse.size());
         spare.ready = type.ready;
-        spare.lead_time_days = type.lead.value_or(numberOr(rules, "spare.lead_time_days", 42.0));
-        const double span = spare.lead_time_days + numberOr(rules, "spare.review_days", 28.0);
-        const double hazard = numberOr(rules, "review.hazard", 0.01) / kDaysPerMonth;
+        spare.lead_time_days = type.lead.value_or(rules.numberOr("spare.lead_time_days", 42.0));
+        const double span = spare.lead_time_days + rules.numberOr("spare.review_days", 28.0);
+        const double hazard = rules.numberOr("review.hazard", 0.01) / kDaysPerMonth;
         std::vector<double> p;
         for (const SensorHistory* h : type.inUse) {
             const Standing standing = standingOf(plant, *h);

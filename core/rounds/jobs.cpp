@@ -48,17 +48,11 @@ std::string areaOf(const Point& point)
     return point.permit_area.value_or(point.area.value_or(point.site));
 }
 
-double numberOr(const RuleSet& rules, const char* key, double otherwise)
-{
-    const double value = rules.number(key).value;
-    return value > 0.0 ? value : otherwise;
-}
-
 /// Paperwork and a second person's consent when a task passes its latest day; half of it when it only passes its due day
 /// (our choice: 20 minutes of labour).
 double lateness(const DueTask& task, std::int64_t nextChance, const RuleSet& rules)
 {
-    const double full = 20.0 * numberOr(rules, "labour_rate", 1.0);
+    const double full = 20.0 * rules.numberOr("labour_rate", 1.0);
     if (task.latest < nextChance)
         return full;
     return task.due < nextChance ? 0.5 * full : 0.0;
@@ -76,10 +70,10 @@ struct Walk {
 PlanSettings planSettings(const Plant& plant, const RuleSet& rules)
 {
     PlanSettings settings;
-    settings.lambdaPerMinute = numberOr(rules, "plan.lambda", settings.lambdaPerMinute);
-    settings.wrenchTime = numberOr(rules, "wrench_time", settings.wrenchTime);
-    settings.defaultSetup = numberOr(rules, "plan.area_setup", settings.defaultSetup);
-    settings.defaultShift = numberOr(rules, "plan.shift_minutes", settings.defaultShift);
+    settings.lambdaPerMinute = rules.numberOr("plan.lambda", settings.lambdaPerMinute);
+    settings.wrenchTime = rules.numberOr("wrench_time", settings.wrenchTime);
+    settings.defaultSetup = rules.numberOr("plan.area_setup", settings.defaultSetup);
+    settings.defaultShift = rules.numberOr("plan.shift_minutes", settings.defaultShift);
     for (const Point& point : plant.records().points) {
         const std::string area = areaOf(point);
         if (const double own = rules.number("plan.area_setup." + area).value; own > 0.0)
@@ -91,7 +85,7 @@ PlanSettings planSettings(const Plant& plant, const RuleSet& rules)
 std::vector<Job> jobsOfWeek(const Plant& plant, std::span<const DueTask> tasks, const IsoWeek& week, const RuleSet& rules)
 {
     const std::int64_t monday = mondayOf(week), sunday = monday + 6, next = monday + 7;
-    const double ritual = numberOr(rules, "plan.ritual_minutes", 6.0), walking = numberOr(rules, "plan.walk_minutes", 3.0);
+    const double ritual = rules.numberOr("plan.ritual_minutes", 6.0), walking = rules.numberOr("plan.walk_minutes", 3.0);
     std::map<std::string, std::vector<const DueTask*>> bySensor;
     for (const DueTask& task : tasks)
         if (!task.serial.empty() && task.earliest <= sunday)

@@ -14,12 +14,6 @@
 namespace halfcell::core {
 namespace {
 
-double numberOr(const RuleSet& rules, const std::string& key, double otherwise)
-{
-    const double value = rules.number(key).value;
-    return value > 0.0 ? value : otherwise;
-}
-
 bool isRedox(std::string_view standard)
 {
     return standard == "zobell" || standard == "light" || standard.starts_with("quinhydrone");
@@ -95,19 +89,19 @@ void addJob(Load& load, const Job& job, const Plant& plant, const RuleSet& rules
     const std::string fill = model && model->reference_fill && !differential ? " " + *model->reference_fill : std::string();
     const auto refill = [&] {
         if (differential)
-            load.volumes["cell solution"] += numberOr(rules, "kit.cell_solution_ml", 30.0);
+            load.volumes["cell solution"] += rules.numberOr("kit.cell_solution_ml", 30.0);
         else
-            load.volumes["electrolyte" + fill] += numberOr(rules, "kit.electrolyte_ml", 10.0);
+            load.volumes["electrolyte" + fill] += rules.numberOr("kit.electrolyte_ml", 10.0);
     };
     for (const TaskKind task : job.tasks) {
         if (task == TaskKind::Clean || task == TaskKind::Service)
-            load.volumes["cleaner"] += numberOr(rules, "kit.cleaner_ml", 50.0);
+            load.volumes["cleaner"] += rules.numberOr("kit.cleaner_ml", 50.0);
         if (task == TaskKind::RefillReference || (task == TaskKind::Service && allows(ActionKey::RefillReference)))
             refill();
         if (task == TaskKind::ReplaceBridge) {
             ++load.pieces["salt bridge"];
             ++load.pieces["O-ring"];
-            load.volumes["cell solution"] += numberOr(rules, "kit.cell_solution_ml", 30.0);
+            load.volumes["cell solution"] += rules.numberOr("kit.cell_solution_ml", 30.0);
         }
         if (task == TaskKind::Replace)
             ++load.pieces["O-ring"];
@@ -130,8 +124,8 @@ std::vector<KitLine> kitFor(const WeekPlan& plan, const Plant& plant, const Rule
         if (const auto it = jobs.find(planned.key); it != jobs.end() && !planned.people.empty())
             addJob(loads[{planned.day, planned.people.front()}], *it->second, plant, rules);
 
-    const double dip = numberOr(rules, "kit.buffer_ml", 60.0), factor = numberOr(rules, "kit.buffer_factor", 1.25);
-    const double redoxDip = numberOr(rules, "kit.orp_standard_ml", 50.0), rinse = numberOr(rules, "kit.rinse_ml", 250.0);
+    const double dip = rules.numberOr("kit.buffer_ml", 60.0), factor = rules.numberOr("kit.buffer_factor", 1.25);
+    const double redoxDip = rules.numberOr("kit.orp_standard_ml", 50.0), rinse = rules.numberOr("kit.rinse_ml", 250.0);
     std::vector<KitLine> kit;
     for (const auto& [key, load] : loads) {
         const auto& [day, person] = key;

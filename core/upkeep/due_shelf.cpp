@@ -10,12 +10,6 @@
 namespace halfcell::core::upkeep {
 namespace {
 
-double numberOr(const RuleSet& rules, const char* key, double otherwise)
-{
-    const double value = rules.number(key).value;
-    return value > 0.0 ? value : otherwise;
-}
-
 /// A task of the shop itself: no sensor, no loss in the process.
 DueTask shopTask(TaskKind task, const std::string& subject, Trigger trigger, double interval, const RuleSet& rules, std::int64_t today)
 {
@@ -28,7 +22,7 @@ DueTask shopTask(TaskKind task, const std::string& subject, Trigger trigger, dou
     // A bottle or an instrument past its date is not used meanwhile: no grace.
     due.latest = window.due;
     due.why = trigger.why;
-    due.minutes = numberOr(rules, task == TaskKind::Lot ? "task_minutes.lot" : "task_minutes.equipment", task == TaskKind::Lot ? 3.0 : 20.0);
+    due.minutes = rules.numberOr(task == TaskKind::Lot ? "task_minutes.lot" : "task_minutes.equipment", task == TaskKind::Lot ? 3.0 : 20.0);
     due.elapsed_minutes = due.minutes;
     due.cannotSlip = floorCannotSlip(due.floor, today);
     WorkingStep step;
@@ -70,7 +64,7 @@ void addShelf(const SensorContext& c, std::vector<Draft>& drafts)
                                    last ? "last " + dayWords(*last) : "not checked since it came to the shelf on " + dayWords(since)),
                 .source = rule->source},
                rule->sourceClass);
-    const double oldMonths = numberOr(c.rules, "spare.shelf_months", 24.0);
+    const double oldMonths = c.rules.numberOr("spare.shelf_months", 24.0);
     if (sensor.bought) {
         const std::int64_t old = dayNumber(*sensor.bought) + static_cast<std::int64_t>(std::lround(oldMonths * kDaysPerMonth));
         if (!last || *last < old)
