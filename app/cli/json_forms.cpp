@@ -1,5 +1,7 @@
 #include "app/cli/json_forms.h"
 
+#include "app/cli/response_forms.h"
+
 #include <cmath>
 
 namespace halfcell::app {
@@ -160,7 +162,7 @@ Json workingJson(std::span<const Working> working)
     return list;
 }
 
-Json setJson(std::string_view id, const PhaseFigures& f, const Assessment& a)
+Json setJson(std::string_view id, const PhaseFigures& f, const Assessment& a, const GoodEnough& good)
 {
     Json j;
     j["id"] = id;
@@ -178,18 +180,32 @@ Json setJson(std::string_view id, const PhaseFigures& f, const Assessment& a)
     } else {
         Json expected = Json::array();
         for (const UsedReading& r : f.used)
-            expected.push_back({{"standard", r.standard}, {"expected_mv", r.standardValue}, {"read_mv", r.e_mv}, {"offset_mv", r.residual_mv}});
+            expected.push_back({{"standard", r.standard},
+                                {"expected_mv", r.standardValue},
+                                {"read_mv", r.e_mv},
+                                {"offset_mv", r.residual_mv},
+                                {"read_hydrogen_mv", jsonOf(r.hydrogen_mv)}});
         j["expected_mv"] = std::move(expected);
         j["offset_mv"] = jsonOf(f.offset_mv);
         j["u_offset_mv"] = jsonOf(f.u_offset_mv);
         j["span_pct"] = jsonOf(f.span_pct);
     }
+    j["t90_s"] = jsonOf(f.t90_s);
+    j["u_t90_s"] = jsonOf(f.u_t90_s);
+    j["settling"] = settlingJson(f);
+    j["good_enough"] = goodEnoughJson(good);
     j["missing"] = missingJson(f);
     j["signal"] = signalJson(a);
     j["verdict"] = keyOf(a.verdict);
     j["findings"] = jsonOf(std::span<const Finding>(a.findings));
     j["diagnosis"] = diagnosisJson(a);
     Json working = workingJson(f.working);
+    for (const WorkingStep& step : good.working) {
+        Json w;
+        w["figure"] = "good_enough";
+        w.update(jsonOf(step));
+        working.push_back(std::move(w));
+    }
     for (const WorkingStep& step : a.verdictWorking) {
         Json w;
         w["figure"] = "verdict";
@@ -200,7 +216,7 @@ Json setJson(std::string_view id, const PhaseFigures& f, const Assessment& a)
     return j;
 }
 
-Json sensorJson(const Assessment& a, std::optional<std::int64_t> nextDue)
+Json sensorJson(const Assessment& a, std::optional<std::int64_t> nextDue, const GoodEnough& good)
 {
     Json j;
     j["serial"] = a.serial;
@@ -216,7 +232,10 @@ Json sensorJson(const Assessment& a, std::optional<std::int64_t> nextDue)
     j["offset_mv"] = jsonOf(f.offset_mv);
     j["u_offset_mv"] = jsonOf(f.u_offset_mv);
     j["t90_s"] = jsonOf(f.t90_s);
+    j["u_t90_s"] = jsonOf(f.u_t90_s);
     j["span_pct"] = jsonOf(f.span_pct);
+    j["settling"] = settlingJson(f);
+    j["good_enough"] = goodEnoughJson(good);
     Json missing = missingJson(f);
     if (a.neverMeasured)
         missing.push_back({{"figure", "all"}, {"reason", "never measured"}});

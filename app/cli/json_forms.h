@@ -2,6 +2,7 @@
 
 #include "app/cli/context.h"
 #include "core/rules/assess.h"
+#include "core/rules/good_enough.h"
 #include "core/review/review.h"
 #include "core/rounds/plan.h"
 #include "core/upkeep/due.h"
@@ -19,9 +20,11 @@ namespace halfcell::app {
 /// All workings as one list of steps, each with its figure.
 [[nodiscard]] Json workingJson(std::span<const core::Working> working);
 /// One set of `calc`.
-[[nodiscard]] Json setJson(std::string_view id, const core::PhaseFigures& figures, const core::Assessment& assessment);
+[[nodiscard]] Json setJson(std::string_view id, const core::PhaseFigures& figures, const core::Assessment& assessment,
+                           const core::GoodEnough& goodEnough);
 /// One sensor of `assess`.
-[[nodiscard]] Json sensorJson(const core::Assessment& assessment, std::optional<std::int64_t> nextDue);
+[[nodiscard]] Json sensorJson(const core::Assessment& assessment, std::optional<std::int64_t> nextDue,
+                              const core::GoodEnough& goodEnough);
 [[nodiscard]] Json jsonOf(const core::DueTask& task);
 [[nodiscard]] Json jsonOf(const core::WeekPlan& plan);
 [[nodiscard]] Json jsonOf(const core::Review& review);

@@ -23,6 +23,7 @@ struct Verb {
 [[nodiscard]] std::vector<Verb> keepingVerbs();  ///< verify, backup, restore, merge
 [[nodiscard]] Verb importVerb();
 [[nodiscard]] Verb exportVerb();
+[[nodiscard]] Verb calcVerb();
 [[nodiscard]] std::vector<Verb> exchangeVerbs();  ///< import, export, log
 [[nodiscard]] std::vector<Verb> figureVerbs();    ///< calc, assess, explain
 [[nodiscard]] std::vector<Verb> planVerbs();      ///< due, rounds, review

@@ -1,4 +1,5 @@
 #include "app/cli/json_forms.h"
+#include "app/cli/response_forms.h"
 #include "app/cli/text_forms.h"
 #include "app/cli/verbs.h"
 
@@ -61,9 +62,12 @@ int runLog(Context& context, const std::string& file)
             Error{.code = Errc::BadInput, .detail = "the visit lies after the moment of --as-of", .remedy = "leave --as-of out"});
     const auto figures = figuresOfHistory(plant, *history, standards, *rules, false);
     Assessment assessment;
+    GoodEnough good;
     for (std::size_t i = 0; i < figures.size(); ++i)
-        if (figures[i].visit != nullptr && figures[i].visit->visit == stored->visit.visit)
+        if (figures[i].visit != nullptr && figures[i].visit->visit == stored->visit.visit) {
             assessment = assessVisit(plant, *history, figures, i, standards, *rules);
+            good = goodEnoughAt(plant, *history, figures, i, *rules);
+        }
     const Point* point = stored->visit.tag ? plant.point(*stored->visit.tag) : nullptr;
     const LimitProfile& profile = rules->profileFor(history->model, point);
     const auto questions =
@@ -76,6 +80,8 @@ int runLog(Context& context, const std::string& file)
         answer["signal"] = assessment.signal ? Json(keyOf(*assessment.signal)) : Json();
         answer["verdict"] = keyOf(assessment.verdict);
         answer["findings"] = jsonOf(std::span<const Finding>(assessment.findings));
+        answer["settling"] = assessment.figures ? settlingJson(*assessment.figures) : Json::array();
+        answer["good_enough"] = goodEnoughJson(good);
         Json asked = Json::array();
         for (const Question& q : questions)
             asked.push_back(
@@ -88,6 +94,11 @@ int runLog(Context& context, const std::string& file)
         if (!assessment.sentence.empty())
             writeWrapped(context.out(), assessment.sentence, 0, 0);
         writeFindings(context.out(), assessment.findings);
+        if (assessment.figures) {
+            writeSettling(context.out(), *assessment.figures, 2);
+            if (good.now)
+                writeWrapped(context.out(), good.sentence, 2, 4);
+        }
         for (const Question& q : questions)
             writeWrapped(context.out(), "? " + q.text, 2, 4);
     }

@@ -1,13 +1,13 @@
 #include "app/cli/json_forms.h"
+#include "app/cli/response_forms.h"
 #include "app/cli/text_forms.h"
 #include "app/cli/verbs.h"
 
 #include "app/handbook/handbook.h"
 #include "core/calibration/figures.h"
-#include "core/fleet/columns.h"
 #include "core/quantity/number.h"
 #include "core/rules/assess.h"
-#include "db/exchange/exchange.h"
+#include "core/rules/test_guides.h"
 
 #include <fmt/format.h>
 
@@ -23,142 +23,6 @@ namespace {
 Error usageOf(std::string_view field, std::string detail, std::string remedy)
 {
     return Error{.code = Errc::BadInput, .detail = std::move(detail), .field = std::string(field), .remedy = std::move(remedy)};
-}
-
-/// A reading typed as `standard=ph7.00,mv=0,temp=25,wait=60,t90=20,u=0.5,phase=as_left,lot=B7`.
-struct TypedReading {
-    Reading reading;
-    std::optional<double> u_mv;
-};
-
-Result<TypedReading> parseTypedReading(std::string_view text, const Instant& when)
-{
-    TypedReading typed;
-    typed.reading.when = when;
-    typed.reading.recorded = when;
-    std::string_view rest = text;
-    while (!rest.empty()) {
-        const std::size_t comma = rest.find(',');
-        const std::string_view item = rest.substr(0, comma);
-        rest = comma == std::string_view::npos ? std::string_view() : rest.substr(comma + 1);
-        const std::size_t equals = item.find('=');
-        if (equals == std::string_view::npos)
-            return std::unexpected(usageOf("--reading", fmt::format("\"{}\" has no =", item), "write standard=ph7.00,mv=0,temp=25"));
-        const std::string_view key = item.substr(0, equals);
-        const std::string_view value = item.substr(equals + 1);
-        const std::string column = key == "temp" ? "temp_degc" : key == "wait" ? "wait_s" : key == "t90" ? "t90_s" : std::string(key);
-        if (key == "u") {
-            const auto u = parseNumber(value);
-            if (!u || *u <= 0.0)
-                return std::unexpected(usageOf("--reading u", fmt::format("\"{}\" is no standard uncertainty in mV", value), "give a number above 0"));
-            typed.u_mv = *u;
-            continue;
-        }
-        const Column<Reading>* found = findColumn<Reading>(column);
-        if (found == nullptr || column == "recorded" || column == "when")
-            return std::unexpected(usageOf("--reading", fmt::format("\"{}\" is not part of a reading", key),
-                                           "use standard, mv, temp, wait, t90, u, lot, phase, temp_source, dip"));
-        if (auto set = found->set(typed.reading, value); !set) {
-            Error error = set.error();
-            error.field = "--reading " + std::string(key);
-            return std::unexpected(error);
-        }
-    }
-    if (typed.reading.standard.empty())
-        return std::unexpected(usageOf("--reading standard", "no standard is named", "write standard=ph7.00,mv=0,temp=25"));
-    if (!typed.reading.mv)
-        return std::unexpected(usageOf("--reading mv", "no millivolts are given", "write standard=ph7.00,mv=0,temp=25"));
-    return typed;
-}
-
-struct CalcOptions {
-    std::string kind = "ph", fill, table;
-    std::vector<std::string> readings;
-    std::optional<double> processPh, processTemp;
-};
-
-int runCalc(Context& context, const CalcOptions& options)
-{
-    const auto kind = parseKey<SensorKind>(options.kind);
-    if (!kind)
-        return context.failUsage(fmt::format("--kind {} is not known", options.kind), "use ph or orp");
-    if (options.readings.empty() == options.table.empty())
-        return context.failUsage("give readings, or a table of them", "--reading standard=ph7.00,mv=0,temp=25 ... or --table FILE.csv");
-    if (*kind == SensorKind::Orp && options.fill.empty())
-        return context.failUsage("an ORP reading means nothing without the reference filling", "add --reference-fill \"3M KCl\"");
-    if (options.processTemp && !options.processPh)
-        return context.failUsage("--process-temp goes with --process-ph", "add --process-ph");
-    const auto asOf = context.asOf();
-    if (!asOf)
-        return context.fail(asOf.error());
-
-    const RuleSet& rules = RuleSet::shipped();
-    std::vector<Visit> sets;
-    std::vector<std::optional<double>> typedU;
-    std::vector<db::Refusal> refused;
-    if (!options.table.empty()) {
-        auto read = db::readReadingsTable(options.table, refused);
-        if (!read)
-            return context.fail(read.error());
-        sets = std::move(*read);
-    } else {
-        Visit visit;
-        visit.visit = "calc";
-        visit.when = *asOf;
-        visit.recorded = *asOf;
-        for (const std::string& text : options.readings) {
-            auto typed = parseTypedReading(text, *asOf);
-            if (!typed)
-                return context.fail(typed.error());
-            visit.readings.push_back(typed->reading);
-            typedU.push_back(typed->u_mv);
-        }
-        sets.push_back(std::move(visit));
-    }
-
-    FigureContext figureContext;
-    figureContext.standards = &StandardsBook::shipped();
-    figureContext.kind = *kind;
-    figureContext.reference_fill = options.fill;
-    figureContext.budget = rules.budget();
-    figureContext.process_ph = options.processPh;
-    figureContext.process_temp_c = options.processTemp;
-    figureContext.u_reading_mv = typedU;
-
-    bool attention = !refused.empty();
-    Json answer = context.envelope(rules.id(), *asOf);
-    Json list = Json::array();
-    bool first = true;
-    for (const Visit& set : sets)
-        for (const Phase phase : {Phase::AsFound, Phase::AfterClean, Phase::AsLeft}) {
-            if (std::ranges::none_of(set.readings, [phase](const Reading& r) { return r.phase == phase; }))
-                continue;
-            const PhaseFigures figures = figuresOf(set, phase, figureContext);
-            const Assessment assessment =
-                assessSet(set, phase, *kind, options.fill, figures, *figureContext.standards, rules);
-            attention = attention || assessment.signal != Signal::Normal;
-            if (context.json) {
-                list.push_back(setJson(set.visit, figures, assessment));
-            } else {
-                if (!first)
-                    context.out() << '\n';
-                writeSet(context.out(), set.visit, figures, assessment);
-            }
-            first = false;
-        }
-    for (const db::Refusal& r : refused)
-        context.note(fmt::format("{} line {}: {} {}: {}. {}", r.file, r.line, r.field, r.value, r.reason, r.remedy));
-    if (context.json) {
-        answer["sets"] = std::move(list);
-        if (!refused.empty()) {
-            Json rows = Json::array();
-            for (const db::Refusal& r : refused)
-                rows.push_back({{"file", r.file}, {"line", r.line}, {"field", r.field}, {"reason", r.reason}, {"remedy", r.remedy}});
-            answer["refused"] = std::move(rows);
-        }
-        context.print(answer);
-    }
-    return attention ? kAttention : kDone;
 }
 
 struct AssessOptions {
@@ -200,8 +64,12 @@ int runAssess(Context& context, const AssessOptions& options)
         attention = attention || (!a.neverMeasured && a.signal != Signal::Normal);
         ++counts[a.signal ? static_cast<std::size_t>(*a.signal) : 5];
         const auto due = nextDue(tasks, a.serial);
+        // The outlook learns from the whole book: it is asked for one sensor, not for all of them.
+        const bool one = !options.serial.empty() || !options.tag.empty();
+        const GoodEnough good = goodEnoughAt(plant, plant.histories()[i], overview->figures[i], overview->figures[i].size(), overview->rules,
+                                             one && due ? driftUntil(*overview, a.serial, *due) : std::nullopt);
         if (context.json) {
-            list.push_back(sensorJson(a, due));
+            list.push_back(sensorJson(a, due, good));
             continue;
         }
         std::ostream& out = context.out();
@@ -231,6 +99,10 @@ int runAssess(Context& context, const AssessOptions& options)
                 writeWrapped(out, line, 10, 12);
             }
         }
+        if (a.figures && (one || (good.now && good.now->decision != Conformity::Decision::Inside)))
+            writeWrapped(out, good.sentence, 10, 10);
+        if (a.figures && one)
+            writeSettling(out, *a.figures, 10);
         if (due && !options.serial.empty())
             writeWrapped(out, "next due " + formatDate(startOfDay(*due)), 10, 10);
     }
@@ -246,8 +118,69 @@ int runAssess(Context& context, const AssessOptions& options)
 }
 
 struct ExplainOptions {
-    std::string visit, serial, figure, finding;
+    std::string visit, serial, figure, finding, test;
 };
+
+/// A test by hand, step by step: by the book's rule set where a book is named, else by the shipped one.
+int explainTest(Context& context, const std::string& key, const Instant& asOf)
+{
+    RuleSet rules = RuleSet::shipped();
+    if (!context.book.empty()) {
+        const auto book = context.openBook(db::OpenMode::ReadOnly);
+        if (!book)
+            return context.fail(book.error());
+        auto adopted = book->rulesAt(asOf);
+        if (!adopted)
+            return context.fail(adopted.error());
+        rules = *std::move(adopted);
+    }
+    const auto guides = testGuides(rules);
+    const auto guide = std::ranges::find(guides, key, &TestGuide::key);
+    if (guide == guides.end()) {
+        std::string known;
+        for (const TestGuide& g : guides)
+            known += (known.empty() ? "" : ", ") + g.key;
+        return context.fail(usageOf("--test", fmt::format("there is no guide to \"{}\"", key), "use one of: " + known));
+    }
+    if (context.json) {
+        Json answer = context.envelope(rules.id(), asOf);
+        answer["test"] = guide->key;
+        answer["title"] = guide->title;
+        answer["written_in"] = guide->column;
+        answer["minutes"] = guide->minutes;
+        answer["needs"] = guide->needs;
+        answer["cautions"] = guide->cautions;
+        answer["steps"] = guide->steps;
+        Json results = Json::array();
+        for (const auto& o : guide->outcomes)
+            results.push_back({{"reads", o.reads}, {"means", o.means}});
+        answer["results"] = std::move(results);
+        answer["source"] = guide->source;
+        Json working = Json::array();
+        for (const std::string& step : guide->steps)
+            working.push_back({{"step", step}, {"formula", nullptr}, {"inputs", Json::array()}, {"result", nullptr}, {"source", guide->source}});
+        answer["working"] = std::move(working);
+        context.print(answer);
+        return kDone;
+    }
+    std::ostream& out = context.out();
+    writeWrapped(out, fmt::format("{}, {:.0f} min", guide->title, guide->minutes), 0, 2);
+    for (const std::string& caution : guide->cautions)
+        writeWrapped(out, "caution: " + caution, 2, 4);
+    std::string needs;
+    for (const std::string& n : guide->needs)
+        needs += (needs.empty() ? "Needs: " : "; ") + n;
+    if (!needs.empty())
+        writeWrapped(out, needs, 2, 4);
+    int n = 0;
+    for (const std::string& step : guide->steps)
+        writeWrapped(out, fmt::format("{} {}", ++n, step), 2, 4);
+    for (const auto& o : guide->outcomes)
+        writeWrapped(out, fmt::format("- {}: {}", o.reads, o.means), 2, 4);
+    writeWrapped(out, "Write it in " + guide->column, 2, 4);
+    writeWrapped(out, "Source: " + guide->source, 2, 4);
+    return kDone;
+}
 
 int explainFinding(Context& context, const std::string& key, const Instant& asOf)
 {
@@ -296,9 +229,11 @@ int runExplain(Context& context, const ExplainOptions& options)
     const auto asOf = context.asOf();
     if (!asOf)
         return context.fail(asOf.error());
-    const int asked = (options.visit.empty() ? 0 : 1) + (options.serial.empty() ? 0 : 1) + (options.finding.empty() ? 0 : 1);
+    const int asked = (options.visit.empty() ? 0 : 1) + (options.serial.empty() ? 0 : 1) + (options.finding.empty() ? 0 : 1) + (options.test.empty() ? 0 : 1);
     if (asked != 1)
-        return context.failUsage("say what to explain", "--visit V, --serial S [--figure F], or --finding CODE");
+        return context.failUsage("say what to explain", "--visit V, --serial S [--figure F], --finding CODE, or --test KEY");
+    if (!options.test.empty())
+        return explainTest(context, options.test, *asOf);
     if (!options.finding.empty())
         return explainFinding(context, options.finding, *asOf);
     if (context.book.empty())
@@ -341,7 +276,7 @@ int runExplain(Context& context, const ExplainOptions& options)
     Json steps = Json::array();
     std::size_t n = 0;
     const auto show = [&](std::string_view phase, const Working& working) {
-        if (!wanted(working.figure, options.figure))
+        if (!wanted(working.figure, options.figure) || working.steps.empty())
             return;
         ++n;
         if (!context.json) {
@@ -369,10 +304,12 @@ int runExplain(Context& context, const ExplainOptions& options)
         for (const Working& working : phase.working)
             show(keyOf(phase.phase), working);
     }
+    show(assessment.phase ? keyOf(*assessment.phase) : "",
+         Working{"good_enough", goodEnoughAt(plant, *history, figures, *index, *rules).working});
     show(assessment.phase ? keyOf(*assessment.phase) : "", Working{"verdict", assessment.verdictWorking});
     if (n == 0)
         return context.fail(usageOf("--figure", fmt::format("no figure \"{}\" was computed for this visit", options.figure),
-                                    "use efficiency_pct, offset_mv, zero_point_ph, u_at_process_ph, span_pct or verdict"));
+                                    "use efficiency_pct, offset_mv, zero_point_ph, u_at_process_ph, span_pct, t90_s, settling, good_enough or verdict"));
     if (context.json) {
         Json answer = context.envelope(rules->id(), *asOf);
         answer["serial"] = serial;
@@ -388,21 +325,7 @@ int runExplain(Context& context, const ExplainOptions& options)
 std::vector<Verb> figureVerbs()
 {
     return {
-        {"calc", "efficiency, offset and findings from readings, without a book", false,
-         [](CLI::App& command) {
-             auto options = std::make_shared<CalcOptions>();
-             command.add_option("--kind", options->kind, "ph or orp");
-             command.add_option("--reading", options->readings, "standard=ph7.00,mv=0,temp=25[,wait=60][,t90=20][,u=0.5][,phase=as_found]; repeat")
-                 ->type_name("READING")
-                 ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
-                 ->expected(1)
-                 ->allow_extra_args(false);
-             command.add_option("--table", options->table, "a CSV file in readings.csv columns")->type_name("FILE");
-             command.add_option("--reference-fill", options->fill, "ORP: 1M KCl, 3M KCl, 3.5M KCl, sat KCl");
-             command.add_option("--process-ph", options->processPh, "pH at which the reading's uncertainty is asked");
-             command.add_option("--process-temp", options->processTemp, "process temperature, degC");
-             return [options](Context& context) { return runCalc(context, *options); };
-         }},
+        calcVerb(),
         {"assess", "the latest state and verdict of each sensor", true,
          [](CLI::App& command) {
              auto options = std::make_shared<AssessOptions>();
@@ -420,6 +343,7 @@ std::vector<Verb> figureVerbs()
              command.add_option("--serial", options->serial, "a sensor: its latest visit with readings");
              command.add_option("--figure", options->figure, "one figure only (efficiency_pct, offset_mv, verdict ...)");
              command.add_option("--finding", options->finding, "a finding code");
+             command.add_option("--test", options->test, "a test by hand, step by step: hand_millivolt, dilution, stir, short_open, earth_wire");
              return [options](Context& context) { return runExplain(context, *options); };
          }},
     };

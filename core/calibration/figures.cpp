@@ -17,6 +17,8 @@ PhaseFigures figuresOf(const Visit& visit, Phase phase, const FigureContext& con
         calibration::figuresOfOrp(std::move(taken), context, standards, figures, withWorking);
     else
         calibration::figuresOfPh(std::move(taken), context, standards, figures, withWorking);
+    if (withWorking)
+        calibration::workSettling(standards, figures);
     return figures;
 }
 

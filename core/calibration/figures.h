@@ -1,6 +1,7 @@
 #pragma once
 
 #include "core/calibration/line_fit.h"
+#include "core/calibration/settling.h"
 #include "core/electrochemistry/reference_electrode.h"
 #include "core/electrochemistry/standards.h"
 #include "core/fleet/records.h"
@@ -39,10 +40,29 @@ struct UsedReading {
     std::string standard;
     double e_mv = 0.0;
     double temp_c = 25.0;
-    double standardValue = 0.0;  ///< pH, or expected mV for ORP
-    double remainder_mv = 0.0;   ///< |dE| * 10^(-wait/t90): what was still to come
-    double residual_mv = 0.0;    ///< reading minus line (pH) or minus expected (ORP)
-    std::string source;          ///< of the standard's value
+    double standardValue = 0.0;              ///< pH, or expected mV for ORP
+    double remainder_mv = 0.0;               ///< |dE| * 10^(-wait/t90): what was still to come
+    double residual_mv = 0.0;                ///< reading minus line (pH) or minus expected (ORP)
+    std::string source;                      ///< of the standard's value
+    std::optional<double> hydrogen_mv = {};  ///< ORP: the reading on the hydrogen scale, by the filling's table
+};
+
+/// How one reading settled and, where it was taken too soon or its series was noted, what it would have become. A prediction is
+/// shown and never takes the place of the reading: no figure of the phase is made of it.
+struct Settling {
+    std::size_t index = 0;  ///< into Visit::readings
+    std::string standard;
+    double read_mv = 0.0;
+    std::optional<double> wait_s;
+    std::optional<double> t90_s, u_t90_s;            ///< of the series, else as typed (a stop-watch's 15 %)
+    bool fromSeries = false;                         ///< the fit of a settle series, else the wait against t90
+    std::size_t points = 0;                          ///< of the series
+    std::optional<double> settled_mv, u_settled_mv;  ///< predicted
+    std::optional<double> toCome_mv;                 ///< settled minus read
+    std::optional<double> missing_pct;               ///< of the whole step, still to come when it was read
+    std::optional<double> scatter_mv;                ///< of the series about its curve
+    std::string whyNot;                              ///< why nothing is predicted; empty otherwise
+    bool tooSoon = false;                            ///< more than 1 mV still to come
 };
 
 /// Everything computed from the readings of one phase of a visit. All numbers full precision; u are standard
@@ -61,7 +81,9 @@ struct PhaseFigures {
     std::optional<double> acid_leg_pct, alkaline_leg_pct;
     std::optional<double> span_pct;  ///< ORP: read over expected difference of two standards
     std::optional<double> u_span_pct;
-    std::optional<double> t90_s;                      ///< slowest recorded
+    std::optional<double> t90_s;                      ///< slowest: as recorded, else of a reading's settle series
+    std::optional<double> u_t90_s;                    ///< where the slowest comes from a settle series
+    std::vector<Settling> settling;                   ///< readings with a settle series or taken too soon
     std::optional<double> least_wait_ratio;           ///< smallest wait/t90 where both are known
     std::optional<double> span_between_standards_mv;  ///< |difference| of the outermost readings, for a dead sensor
     std::optional<double> u_at_process_ph;

@@ -202,7 +202,8 @@ void figuresOfOrp(std::vector<TakenReading> taken, const FigureContext& context,
                                 .standardValue = d.expected_mv,
                                 .remainder_mv = d.taken.remainder_mv,
                                 .residual_mv = d.taken.e_mv - d.expected_mv,
-                                .source = d.reference ? d.standard.source + "; " + d.reference->source : d.standard.source});
+                                .source = d.reference ? d.standard.source + "; " + d.reference->source : d.standard.source,
+                                .hydrogen_mv = d.reference ? std::optional(d.taken.e_mv + d.reference->e.value()) : std::nullopt});
     if (withWorking)
         workOrp(set, context, standards, figures);
 }

@@ -48,11 +48,17 @@ std::vector<TakenReading> takeReadings(const Visit& visit, Phase phase, const Fi
         if (first || r.when < figures.when)
             figures.when = r.when;
         first = false;
-        if (r.t90_s.has_value())
-            figures.t90_s = std::max(figures.t90_s.value_or(0.0), *r.t90_s);
+        const auto series = r.settle.empty() ? std::nullopt : std::optional(fitSettling(r.settle));
+        // A stop-watch's time goes before the series': somebody watched the end of it.
+        const auto t90 = r.t90_s.has_value() ? r.t90_s.value : series && *series ? std::optional((*series)->t90_s) : std::nullopt;
+        if (t90 && *t90 > figures.t90_s.value_or(0.0)) {
+            figures.t90_s = t90;
+            figures.u_t90_s = r.t90_s.has_value() ? std::nullopt : std::optional((*series)->u_t90_s);
+        }
         if (!r.mv)
             continue;
         TakenReading t;
+        t.series = series;
         t.index = i;
         t.reading = &r;
         t.lot = r.lot.value_or(std::string());
@@ -61,7 +67,7 @@ std::vector<TakenReading> takeReadings(const Visit& visit, Phase phase, const Fi
         t.temp_c = temperatureOf(r);
         t.u_t_k = uOfTemperature(r, context.budget);
         t.wait_s = r.wait_s.value;
-        t.t90_s = r.t90_s.value;
+        t.t90_s = t90;
         taken.push_back(std::move(t));
     }
     std::ranges::stable_sort(taken, [](const TakenReading& a, const TakenReading& b) { return a.reading->when < b.reading->when; });
@@ -102,6 +108,7 @@ std::vector<TakenReading> takeReadings(const Visit& visit, Phase phase, const Fi
                                                   standards.words(t.reading->standard)),
                                       t.index});
     }
+    noteSettling(taken, standards, figures);
     return taken;
 }
 

@@ -20,9 +20,10 @@ struct TakenReading {
     double e_mv = 0.0;
     std::optional<double> temp_c;
     double u_t_k = 0.0;
-    std::optional<double> wait_s, t90_s;  ///< own response time, else the slowest of the phase
-    double step_mv = 0.0;                 ///< from the reading before
-    double remainder_mv = 0.0;            ///< step * 10^(-wait/t90)
+    std::optional<double> wait_s, t90_s;      ///< own response time, else the slowest of the phase
+    std::optional<Result<SettleFit>> series;  ///< of its settle series, where there is one
+    double step_mv = 0.0;                     ///< from the reading before
+    double remainder_mv = 0.0;                ///< step * 10^(-wait/t90)
     double u_meter_mv = 0.0, u_settling_mv = 0.0;
     bool stated = false;    ///< u_meter_mv was stated for this reading and holds settling too
     double u_own_mv = 0.0;  ///< all of it: meter, settling and remainder/sqrt(3)
@@ -32,6 +33,11 @@ struct TakenReading {
 /// temperature_missing of the figures. Readings without millivolts are left out.
 [[nodiscard]] std::vector<TakenReading> takeReadings(const Visit& visit, Phase phase, const FigureContext& context,
                                                      const StandardsBook& standards, PhaseFigures& figures);
+
+/// How the readings settled: what their series or their waits say. Adds what is predicted to the issues read_too_soon.
+void noteSettling(const std::vector<TakenReading>& taken, const StandardsBook& standards, PhaseFigures& figures);
+/// The workings of it, one step per reading, as figure `settling`.
+void workSettling(const StandardsBook& standards, PhaseFigures& figures);
 
 /// Number of the group (standard, lot) in `groups`, added when new: one error per lot, where the lot is not known one per
 /// standard.

@@ -1,5 +1,7 @@
 #include "core/calibration/settling.h"
 
+#include "core/quantity/golden_section.h"
+
 #include <Eigen/Dense>
 
 #include <algorithm>
@@ -53,7 +55,7 @@ Result<SettleFit> fitSettling(std::span<const SettlePoint> series)
     // tau between a fiftieth and five times the span: outside, the series does not tell it.
     constexpr double kLow = 0.02, kHigh = 5.0;
     constexpr int kGrid = 60;
-    double best = 0.0, least = HUGE_VAL;
+    double least = HUGE_VAL;
     int at = 0;
     const auto tauOf = [&](double step) { return span * kLow * std::pow(kHigh / kLow, step / kGrid); };
     for (int i = 0; i <= kGrid; ++i)
@@ -63,13 +65,8 @@ Result<SettleFit> fitSettling(std::span<const SettlePoint> series)
         }
     if (at == 0 || at == kGrid)
         return failure(Errc::NoConvergence, "the series does not bend: settled from the start, or still far from it", "go on reading");
-    constexpr double kGolden = 0.6180339887498949;
-    double low = at - 1, high = at + 1;
-    for (int i = 0; i < 60; ++i) {
-        const double a = high - kGolden * (high - low), b = low + kGolden * (high - low);
-        fitAt(series, tauOf(a)).squares < fitAt(series, tauOf(b)).squares ? high = b : low = a;
-    }
-    best = tauOf(0.5 * (low + high));
+    const double best =
+        tauOf(goldenSectionMaximum([&](double step) { return -fitAt(series, tauOf(step)).squares; }, at - 1.0, at + 1.0, 1e-9));
     const auto fit = fitAt(series, best);
     SettleFit result;
     result.settled_mv = fit.settled;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "core/fleet/records.h"
 #include "core/quantity/result.h"
 
 #include <span>
@@ -7,12 +8,6 @@
 /// How fast a sensor settles, from a series of readings in one standard; and what a reading taken too soon would have become.
 /// A predicted value is shown, never recorded.
 namespace halfcell::core {
-
-/// One reading of a settle series: seconds since the sensor went in, strictly ascending.
-struct SettlePoint {
-    double seconds = 0.0;
-    double mv = 0.0;
-};
 
 /// E(t) = settled - rest * exp(-t / tau).
 struct SettleFit {

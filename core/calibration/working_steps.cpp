@@ -183,16 +183,19 @@ std::vector<WorkingStep> uncertaintySteps(std::vector<UncertaintyPart> parts, co
 void workResponse(const PhaseFigures& figures, std::span<const TakenReading* const> taken, const StandardsBook& standards,
                   std::vector<Working>& out)
 {
-    if (figures.t90_s)
+    if (figures.t90_s) {
+        const bool fitted = figures.u_t90_s.has_value();
         out.push_back({"t90_s",
-                       {{.step = "slowest response recorded in this phase",
-                         .formula = "t90 = greatest of the recorded times to 90 % of the step",
+                       {{.step = fitted ? "slowest response of this phase, of a settle series" : "slowest response recorded in this phase",
+                         .formula = fitted ? "E(t) = settled − rest · 10^(−t/t90), least squares"
+                                           : "t90 = greatest of the recorded times to 90 % of the step",
                          .inputs = {input("t90", *figures.t90_s, "s")},
                          .result = figures.t90_s,
                          .unit = "s",
-                         .text = {},
+                         .text = fitted ? fmt::format("u {} s", formatFixed(*figures.u_t90_s, 1)) : std::string(),
                          .source = "raw readings",
-                         .sourceClass = SourceClass::Record}}});
+                         .sourceClass = fitted ? SourceClass::Computed : SourceClass::Record}}});
+    }
     if (!figures.least_wait_ratio)
         return;
     for (const TakenReading* t : taken)

@@ -80,6 +80,8 @@ inline Result<void> assign(std::optional<bool>& field, std::string_view cell)
     return {};
 }
 Result<void> assign(std::vector<std::string>& field, std::string_view cell);
+/// `0:-3.1;10:95.4;20:141`: seconds and mV, from 0 s, ascending.
+Result<void> assign(std::vector<SettlePoint>& field, std::string_view cell);
 
 template <class E>
     requires std::is_enum_v<E>
@@ -117,6 +119,7 @@ inline std::string text(const Instant& field) { return formatInstant(field); }
 inline std::string text(const std::optional<Instant>& field) { return field ? formatInstant(*field) : std::string(); }
 inline std::string text(const std::optional<bool>& field) { return field ? (*field ? "yes" : "no") : ""; }
 std::string text(const std::vector<std::string>& field);
+std::string text(const std::vector<SettlePoint>& field);
 template <class E>
     requires std::is_enum_v<E>
 std::string text(E field)

@@ -34,6 +34,40 @@ std::string text(const std::vector<std::string>& field)
     return joined;
 }
 
+Result<void> assign(std::vector<SettlePoint>& field, std::string_view cell)
+{
+    constexpr double kLongest = 86400.0, kMost = 2000.0;  // the bounds of wait_s and mv
+    std::vector<SettlePoint> read;
+    while (!cell.empty()) {
+        const std::size_t end = cell.find(';');
+        const std::string_view item = cell.substr(0, end);
+        cell = end == std::string_view::npos ? std::string_view() : cell.substr(end + 1);
+        const std::size_t colon = item.find(':');
+        const auto seconds = colon == std::string_view::npos ? Result<double>(std::unexpected(Error{})) : parseNumber(item.substr(0, colon));
+        const auto mv = colon == std::string_view::npos ? Result<double>(std::unexpected(Error{})) : parseNumber(item.substr(colon + 1));
+        if (!seconds || !mv)
+            return failure(Errc::BadInput, fmt::format("\"{}\" is no reading of a settle series", item.substr(0, 40)),
+                           "write seconds:mV, each after a semicolon: 0:-3.1;10:95.4");
+        if (*seconds < 0.0 || *seconds > kLongest || *mv < -kMost || *mv > kMost || (!read.empty() && *seconds <= read.back().seconds))
+            return failure(Errc::BadInput, fmt::format("\"{}\": seconds of a settle series start at 0 and ascend, mV lie within 2000", item),
+                           "check the times and the millivolts");
+        read.push_back({*seconds, *mv});
+    }
+    field = std::move(read);
+    return {};
+}
+
+std::string text(const std::vector<SettlePoint>& field)
+{
+    std::string joined;
+    for (const auto& p : field) {
+        if (!joined.empty())
+            joined += ';';
+        joined += formatNumber(p.seconds) + ':' + formatNumber(p.mv);
+    }
+    return joined;
+}
+
 }  // namespace cells
 
 #define HC_TABLE(RowType, ...)                                   \

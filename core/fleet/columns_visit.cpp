@@ -19,7 +19,7 @@ HC_TABLE(Visit, HC_REQUIRED(visit), HC_REQUIRED(when), HC_REQUIRED(serial), HC_O
 HC_TABLE(Reading, HC_REQUIRED(when), HC_REQUIRED(phase), HC_REQUIRED(standard), HC_OPTIONAL(lot), HC_WITHIN(mv, -2000.0, 2000.0),
          HC_WITHIN(temp_degc, -20.0, 150.0), HC_OPTIONAL(temp_source), HC_WITHIN(wait_s, 0.0, 86400.0), HC_WITHIN(t90_s, 0.0, 86400.0),
          HC_OPTIONAL(settled), HC_OPTIONAL(meter), HC_OPTIONAL(thermometer), HC_OPTIONAL(dip), HC_WITHIN(shown_ph, -2.0, 16.0),
-         HC_OPTIONAL(keyed), HC_OPTIONAL(why_missing), HC_OPTIONAL(note), HC_OPTIONAL(recorded))
+         HC_OPTIONAL(keyed), HC_OPTIONAL(why_missing), HC_OPTIONAL(note), HC_OPTIONAL(settle), HC_OPTIONAL(recorded))
 
 HC_TABLE(Grab, HC_REQUIRED(when), HC_WITHIN(loop_ph, -2.0, 16.0), HC_WITHIN(grab_ph, -2.0, 16.0), HC_WITHIN(temp_degc, -20.0, 150.0),
          HC_WITHIN(loop_mv, -2000.0, 2000.0), HC_WITHIN(grab_mv, -2000.0, 2000.0), HC_OPTIONAL(grab_when), HC_OPTIONAL(recorded))

@@ -160,6 +160,13 @@ struct Person {
     bool operator==(const Person&) const = default;
 };
 
+/// One reading of a settle series: seconds since the sensor went into the standard, and what it read then.
+struct SettlePoint {
+    double seconds = 0.0;
+    double mv = 0.0;
+    bool operator==(const SettlePoint&) const = default;
+};
+
 /// Millivolts in a standard. `dip` counts the dips of one standard within a phase, from 1.
 struct Reading {
     Instant when;
@@ -176,6 +183,7 @@ struct Reading {
     Answered<double> shown_ph;
     std::optional<bool> keyed;
     Text why_missing, note;
+    std::vector<SettlePoint> settle;         ///< how it settled, times ascending; empty: not noted
     Instant recorded;
     bool operator==(const Reading&) const = default;
 };

@@ -29,6 +29,14 @@ Json rowJson(const Row& row, PublicTable table)
         if constexpr (std::is_same_v<Row, core::Reading>)
             if (column.name == "dip" && row.dip == 0)
                 continue;
+        if constexpr (std::is_same_v<Row, core::Reading>)
+            if (column.name == "settle") {
+                Json series = Json::array();
+                for (const core::SettlePoint& p : row.settle)
+                    series.push_back(Json::array({p.seconds, p.mv}));
+                object["settle"] = std::move(series);
+                continue;
+            }
         const auto shape = std::ranges::find(columns, column.name, &PublicColumn::name);
         const auto number =
             shape != columns.end() && shape->number ? core::parseNumber(cell) : core::Result<double>(std::unexpected(core::Error{}));

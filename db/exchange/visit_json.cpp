@@ -30,6 +30,12 @@ Result<std::string> cellOf(const Json& value, const std::string& where)
     if (value.is_array()) {
         std::string joined;
         for (const Json& item : value) {
+            // A settle series: [seconds, mV] pairs.
+            if (item.is_array() && item.size() == 2 && item[0].is_number() && item[1].is_number()) {
+                joined += joined.empty() ? "" : ";";
+                joined += core::formatNumber(item[0].get<double>()) + ':' + core::formatNumber(item[1].get<double>());
+                continue;
+            }
             if (!item.is_string())
                 return bad(where, "a list holds something that is no text", "put each entry in quotes");
             joined += joined.empty() ? "" : ";";

@@ -1,5 +1,7 @@
 #include "db/stores/codec.h"
 
+#include "core/quantity/number.h"
+
 #include <fmt/format.h>
 
 #include <array>
@@ -38,6 +40,39 @@ void Codec<std::vector<std::string>>::get(std::span<const Slot> s, std::vector<s
         if (end == std::string_view::npos)
             return;
         rest.remove_prefix(end + 1);
+    }
+}
+
+void Codec<std::vector<core::SettlePoint>>::put(std::span<Slot> s, const std::vector<core::SettlePoint>& v)
+{
+    std::string joined;
+    for (const core::SettlePoint& p : v) {
+        if (!joined.empty())
+            joined += ';';
+        joined += core::formatNumber(p.seconds + 0.0) + ':' + core::formatNumber(p.mv + 0.0);
+    }
+    if (joined.empty())
+        s[0].clear();
+    else
+        s[0].set(joined);
+}
+
+void Codec<std::vector<core::SettlePoint>>::get(std::span<const Slot> s, std::vector<core::SettlePoint>& v)
+{
+    v.clear();
+    if (s[0].isNull())
+        return;
+    std::string_view rest = s[0].text;
+    while (!rest.empty()) {
+        const std::size_t end = rest.find(';');
+        const std::string_view item = rest.substr(0, end);
+        rest = end == std::string_view::npos ? std::string_view() : rest.substr(end + 1);
+        const std::size_t colon = item.find(':');
+        const auto seconds = core::parseNumber(item.substr(0, colon));
+        const auto mv = core::parseNumber(colon == std::string_view::npos ? std::string_view() : item.substr(colon + 1));
+        if (!seconds || !mv)
+            throwUnknownWord(item);
+        v.push_back({*seconds, *mv});
     }
 }
 

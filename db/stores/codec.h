@@ -57,6 +57,14 @@ struct Codec<std::vector<std::string>> {
     static void put(std::span<Slot> s, const std::vector<std::string>& v);
     static void get(std::span<const Slot> s, std::vector<std::string>& v);
 };
+/// As its cell: `0:-3.1;10:95.4`.
+template <>
+struct Codec<std::vector<core::SettlePoint>> {
+    static constexpr std::size_t kColumns = 1;
+    static constexpr Slot::Kind kKind = Slot::Kind::Text;
+    static void put(std::span<Slot> s, const std::vector<core::SettlePoint>& v);
+    static void get(std::span<const Slot> s, std::vector<core::SettlePoint>& v);
+};
 template <>
 struct Codec<double> {
     static constexpr std::size_t kColumns = 1;

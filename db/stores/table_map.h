@@ -239,7 +239,7 @@ struct TableMap<core::Reading> {
                           Field{"wait_s", &Row::wait_s}, Field{"t90_s", &Row::t90_s}, Field{"settled", &Row::settled}, Field{"meter",
                           &Row::meter}, Field{"thermometer", &Row::thermometer}, Field{"dip", &Row::dip}, Field{"shown_ph",
                           &Row::shown_ph}, Field{"keyed", &Row::keyed}, Field{"why_missing", &Row::why_missing}, Field{"note",
-                          &Row::note}, Field{"recorded", &Row::recorded});
+                          &Row::note}, Field{"settle", &Row::settle}, Field{"recorded", &Row::recorded});
     }
 };
 

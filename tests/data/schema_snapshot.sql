@@ -1028,7 +1028,7 @@ CREATE TABLE readings (
     unanswered TEXT CHECK (unanswered <> ''),
     recorded_s INTEGER NOT NULL,
     recorded_offset_min INTEGER NOT NULL CHECK (recorded_offset_min BETWEEN -899 AND 899),
-    entry INTEGER NOT NULL REFERENCES journal (seq),
+    entry INTEGER NOT NULL REFERENCES journal (seq), settle TEXT CHECK (settle <> ''),
     PRIMARY KEY (visit, seq),
     CHECK (mv IS NOT NULL OR why_missing IS NOT NULL)
 ) STRICT, WITHOUT ROWID;

@@ -60,23 +60,25 @@ std::vector<PhaseFigures> manySets()
 TEST(Working, EveryFigureHasOneThatEndsInIt)
 {
     for (const PhaseFigures& f : manySets()) {
-        const std::vector<std::pair<const char*, std::optional<double>>> figures{{"efficiency_pct", f.efficiency_pct},
-                                                                                 {"u_efficiency_pct", f.u_efficiency_pct},
-                                                                                 {"slope_mv_per_ph", f.slope_mv_per_ph},
-                                                                                 {"offset_mv", f.offset_mv},
-                                                                                 {"u_offset_mv", f.u_offset_mv},
-                                                                                 {"zero_point_ph", f.zero_point_ph},
-                                                                                 {"residual_mv", f.residual_mv},
-                                                                                 {"acid_leg_pct", f.acid_leg_pct},
-                                                                                 {"alkaline_leg_pct", f.alkaline_leg_pct},
-                                                                                 {"span_pct", f.span_pct},
-                                                                                 {"u_span_pct", f.u_span_pct},
-                                                                                 {"t90_s", f.t90_s},
-                                                                                 {"least_wait_ratio", f.least_wait_ratio},
-                                                                                 {"span_between_standards_mv", f.span_between_standards_mv},
-                                                                                 {"u_at_process_ph", f.u_at_process_ph},
-                                                                                 {"u_junction_ph", f.u_junction_ph},
-                                                                                 {"extrapolated_ph", f.extrapolated_ph}};
+        const std::vector<std::pair<const char*, std::optional<double>>> figures{
+            {"efficiency_pct", f.efficiency_pct},
+            {"u_efficiency_pct", f.u_efficiency_pct},
+            {"slope_mv_per_ph", f.slope_mv_per_ph},
+            {"offset_mv", f.offset_mv},
+            {"u_offset_mv", f.u_offset_mv},
+            {"zero_point_ph", f.zero_point_ph},
+            {"residual_mv", f.residual_mv},
+            {"acid_leg_pct", f.acid_leg_pct},
+            {"alkaline_leg_pct", f.alkaline_leg_pct},
+            {"span_pct", f.span_pct},
+            {"u_span_pct", f.u_span_pct},
+            {"t90_s", f.t90_s},
+            {"least_wait_ratio", f.least_wait_ratio},
+            {"settling", f.settling.empty() ? std::nullopt : f.settling.front().settled_mv},
+            {"span_between_standards_mv", f.span_between_standards_mv},
+            {"u_at_process_ph", f.u_at_process_ph},
+            {"u_junction_ph", f.u_junction_ph},
+            {"extrapolated_ph", f.extrapolated_ph}};
         std::size_t present = 0;
         for (const auto& [key, value] : figures) {
             const Working* working = workingOf(f, key);

@@ -162,13 +162,13 @@ Work migrating()
             .prepare =
                 [](const fs::path& folder) {
                     makeBook(folder / "shop", 3);
-                    // Back to the step before the last: its tables hold nothing yet.
+                    // Back two steps: what they made holds nothing yet.
                     auto connection = Connection::open(folder / "shop", Connection::Mode::ReadWrite);
                     ASSERT_DONE(connection);
                     (*connection)
                         ->runScript(
                             "DROP TABLE clash_settlements; DROP TABLE merge_variants; CREATE TABLE merge_clashes (id TEXT PRIMARY KEY); "
-                            "CREATE TABLE clash_settlements (id TEXT PRIMARY KEY)");
+                            "CREATE TABLE clash_settlements (id TEXT PRIMARY KEY); ALTER TABLE readings DROP COLUMN settle");
                     (*connection)->setUserVersion(6);
                 },
             .work = [](const fs::path& folder) { ASSERT_DONE(Book::open(folder / "shop", OpenMode::ReadWrite)); },

@@ -95,7 +95,7 @@ TEST(PublicTables, HaveTheirColumnsFromTheCatalogue)
     for (const PublicColumn& column : readings)
         names += std::string(column.name) + (column.required ? "* " : " ");
     EXPECT_EQ(names, "visit* when* serial* tag person reason phase* standard* lot mv* temp_degc temp_source wait_s t90_s settled meter "
-                     "thermometer dip shown_ph keyed why_missing note recorded ");
+                     "thermometer dip shown_ph keyed why_missing note settle recorded ");
     EXPECT_TRUE(readings[9].number);
     EXPECT_FALSE(readings[8].number);
     EXPECT_EQ(tableNamed("Readings"), PublicTable::Readings);

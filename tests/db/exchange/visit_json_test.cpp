@@ -36,6 +36,31 @@ TEST(VisitJson, ComesBackTheSame)
     EXPECT_EQ(*again, visit);
 }
 
+// A settle series is a list of [seconds, mV] pairs, or the text of its cell.
+TEST(VisitJson, ASettleSeriesGoesInAndOut)
+{
+    const auto text = [](const char* series) {
+        return std::string(R"({"visit":"v7","when":"2026-03-02T08:44:00Z","serial":"K7-0412","readings":[{"phase":"as_found",)") +
+               R"("standard":"ph4.01","mv":151,"settle":)" + series + "}]}";
+    };
+    const auto visit = visitFromJson(text("[[0,-3.1],[10,95.5],[20,141]]"));
+    ASSERT_DONE(visit);
+    const std::vector<core::SettlePoint> expected{{0, -3.1}, {10, 95.5}, {20, 141}};
+    EXPECT_EQ(visit->readings[0].settle, expected);
+    const auto cell = visitFromJson(text(R"("0:-3.1;10:95.5;20:141")"));
+    ASSERT_DONE(cell);
+    EXPECT_EQ(cell->readings[0].settle, expected);
+    const auto again = visitFromJson(visitToJson(*visit));
+    ASSERT_DONE(again);
+    EXPECT_EQ(again->readings[0].settle, expected);
+    for (const char* bad : {"[[0,-3.1],[0,95.5]]", "[[10,-3.1],[5,95.5]]", "[[0,9000]]", R"("0,5")", "[[0,1,2]]", "[[-1,2]]"}) {
+        const auto refused = visitFromJson(text(bad));
+        ASSERT_FALSE(refused) << bad;
+        EXPECT_EQ(refused.error().field, "readings[1].settle") << bad;
+        EXPECT_FALSE(refused.error().remedy.empty()) << bad;
+    }
+}
+
 TEST(VisitJson, NamesTheFieldThatIsWrong)
 {
     const auto error = [](const char* text) { return visitFromJson(text).error(); };

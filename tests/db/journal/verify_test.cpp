@@ -131,7 +131,7 @@ INSTANTIATE_TEST_SUITE_P(
         Tampering{"readings", "UPDATE readings SET visit = 'v2', seq = 5 WHERE visit = 'v1' AND seq = 4", "v1"},
         Tampering{"readings", "INSERT INTO readings SELECT 'v2', 9, when_s, when_offset_min, phase, standard, lot, mv, temp_degc, temp_source, wait_s, "
                               "t90_s, settled, meter, thermometer, dip, shown_ph, keyed, why_missing, note, unanswered, recorded_s, "
-                              "recorded_offset_min, entry FROM readings WHERE visit = 'v2' AND seq = 1",
+                              "recorded_offset_min, entry, settle FROM readings WHERE visit = 'v2' AND seq = 1",
                   "v2"},
         Tampering{"grabs", "UPDATE grabs SET loop_ph = 9.4 WHERE visit = 'v1'", "v1"}, Tampering{"checks", "UPDATE checks SET coating = 1 WHERE visit = 'v1'", "v1"},
         Tampering{"actions", "UPDATE actions SET action = 'rinse' WHERE visit = 'v1' AND seq = 1", "v1"},
