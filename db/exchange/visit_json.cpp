@@ -46,6 +46,13 @@ Result<std::string> cellOf(const Json& value, const std::string& where)
     return bad(where, "an object stands where a value belongs", "give a number or a text");
 }
 
+/// Whether a member is there and says something: null and "" are answers left out.
+bool saysSomething(const Json& object, std::string_view name)
+{
+    const auto member = object.find(name);
+    return member != object.end() && !member->is_null() && !(member->is_string() && member->get_ref<const std::string&>().empty());
+}
+
 template <class Row>
 Result<void> setMember(Row& row, const std::string& name, const Json& value, const std::string& where)
 {
@@ -87,7 +94,7 @@ Result<void> readRows(const Json& list, const char* name, std::vector<Row>& rows
                 return done;
         for (const auto& column : core::columnsOf<Row>()) {
             const bool filledHere = column.name == "when" || column.name == "step" || column.name == "recorded";
-            if (column.required && !filledHere && !object.contains(std::string(column.name)))
+            if (column.required && !filledHere && !saysSomething(object, column.name))
                 return bad(place + "." + std::string(column.name), fmt::format("{} is missing", column.name), "give it");
         }
         rows.push_back(std::move(row));

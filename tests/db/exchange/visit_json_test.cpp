@@ -61,6 +61,17 @@ TEST(VisitJson, ASettleSeriesGoesInAndOut)
     }
 }
 
+// null and "" are answers left out, also where one is needed.
+TEST(VisitJson, AnEmptyAnswerIsNoAnswer)
+{
+    for (const char* standard : {R"("")", "null"}) {
+        const auto refused = visitFromJson(std::string(R"({"when":"2026-03-02T08:44:00Z","serial":"K7-0412","readings":[)") +
+                                           R"({"phase":"as_found","mv":151,"standard":)" + standard + "}]}");
+        ASSERT_FALSE(refused) << standard;
+        EXPECT_EQ(refused.error().field, "readings[1].standard") << standard;
+    }
+}
+
 TEST(VisitJson, NamesTheFieldThatIsWrong)
 {
     const auto error = [](const char* text) { return visitFromJson(text).error(); };
