@@ -29,18 +29,19 @@ Design designOf(const CaseInput& in, const ChainSettings& settings, const Model*
         d.price = *model->price;
         d.priceKnown = true;
         if (list)
-            list->push_back({"price of " + model->model, d.price, "", "model record", false});
+            list->push_back({"price of " + model->model, d.price, "", "model record", false, SourceClass::Record});
     } else if (!change && in.history.sensor->price) {
         d.price = *in.history.sensor->price;
         d.priceKnown = true;
         if (list)
-            list->push_back({"price paid for " + in.history.sensor->serial, d.price, "", "sensor record", false});
+            list->push_back({"price paid for " + in.history.sensor->serial, d.price, "", "sensor record", false, SourceClass::Record});
     } else {
         const std::string key = change ? "price.change" : in.kind == SensorKind::Ph ? "price.ph" : "price.orp";
         const Limit number = in.rules.number(key);
         d.price = number.value;
         if (list)
-            list->push_back({"price of " + (model ? model->model : std::string("a new sensor")), d.price, "", number.source, true});
+            list->push_back(
+                {"price of " + (model ? model->model : std::string("a new sensor")), d.price, "", number.source, true, number.sourceClass});
     }
     const auto chain = freshChain(settings, {d.price, d.wear, 0.0});
     d.renewal = chain ? chain->renewal : 0.0;
@@ -158,10 +159,11 @@ Judged judge(const CaseInput& in)
     const StateNow state = stateNow(in);
     const LifeMonths life = in.rules.lifeMonths(in.application);
     c.assumptions.push_back(
-        {"usual life in this application", life.usual, "months", life.source, life.sourceClass == SourceClass::Assumed});
+        {"usual life in this application", life.usual, "months", life.source, life.sourceClass == SourceClass::Assumed, life.sourceClass});
     const double applicationFactor = applicationWear(settings, life);
     const double ownFactor = designWear(in.history.model, in.standing.point, in.rules);
-    c.assumptions.push_back({"wear of this design against the life table", ownFactor, "", "our choice by design", true});
+    c.assumptions.push_back(
+        {"wear of this design against the life table", ownFactor, "", "our choice by design", true, SourceClass::Assumed});
 
     Design same = designOf(in, settings, in.history.model, applicationFactor, false, &c.assumptions);
     const double changeCost = in.rules.number("review.change").value;
@@ -187,8 +189,8 @@ Judged judge(const CaseInput& in)
         change->now = change->renewal;  // the change is paid once: its later renewals are of its own kind
     const auto cure = cureNow(in, state);
     if (cure)
-        c.assumptions.push_back(
-            {"chance that service cures it (" + cure->words + ")", cure->chance, "", "our choice by cure and finding", true});
+        c.assumptions.push_back({"chance that service cures it (" + cure->words + ")", cure->chance, "", "our choice by cure and finding",
+                                 true, SourceClass::Assumed});
     const auto values = optionValues(settings, draws, chance, in.services, same.now, change ? change->now : same.now, allowed,
                                      cure ? std::optional(cure->serviced) : std::nullopt);
     if (!values) {

@@ -68,10 +68,10 @@ StateNow stateNow(const CaseInput& in)
         WearClass c = classOfOffset(*f.offset_mv, limits.orp_offset_maintenance_mv.value, limits.orp_offset_use_mv.value);
         if (f.span_pct) {
             const double span = *f.span_pct;
-            const WearClass bySpan = span >= 95.0 ? WearClass::A
+            const WearClass bySpan = span >= 95.0                                    ? WearClass::A
                                      : span >= limits.orp_span_maintenance_pct.value ? WearClass::B
-                                     : span >= limits.orp_span_use_pct.value ? WearClass::C
-                                                                             : WearClass::D;
+                                     : span >= limits.orp_span_use_pct.value         ? WearClass::C
+                                                                                     : WearClass::D;
             c = std::max(c, bySpan);
         }
         certainly(state, c);
@@ -112,7 +112,8 @@ double cureChance(Verdict verdict, FindingCode code)
         if (code == ElectrolyteDiluted)
             return 0.95;
         return code == CellContaminated ? 0.85 : code == JunctionBlocked ? 0.7 : code == ReferencePoisoned ? 0.35 : 0.5;
-    case Verdict::ReplaceBridge: return code == BridgeExhausted ? 0.95 : code == CellContaminated ? 0.9 : code == JunctionBlocked ? 0.6 : 0.5;
+    case Verdict::ReplaceBridge:
+        return code == BridgeExhausted ? 0.95 : code == CellContaminated ? 0.9 : code == JunctionBlocked ? 0.6 : 0.5;
     case Verdict::RegenerateGlass: return 0.35;
     default: return 0.0;
     }
@@ -184,7 +185,8 @@ std::size_t servicesDone(const SensorHistory& history, std::span<const VisitFigu
                 offset = *f->offset_mv;
         };
         take(visit.phase(Phase::AsFound));
-        if (visit.visit && (orp ? std::abs(offset) > offsetLimit_mv : efficiency < kEdges[0]) && std::ranges::any_of(visit.visit->actions, restores))
+        if (visit.visit && (orp ? std::abs(offset) > offsetLimit_mv : efficiency < kEdges[0]) &&
+            std::ranges::any_of(visit.visit->actions, restores))
             ++count;
         take(visit.lastState());
     }
@@ -196,7 +198,8 @@ std::size_t cleanFits(std::span<const VisitFigures> figures, SensorKind kind)
     std::size_t count = 0;
     for (const VisitFigures& visit : figures)
         for (const Phase phase : {Phase::AsLeft, Phase::AfterClean})
-            if (const PhaseFigures* f = visit.phase(phase); f && (kind == SensorKind::Ph ? f->efficiency_pct.has_value() : f->offset_mv.has_value())) {
+            if (const PhaseFigures* f = visit.phase(phase);
+                f && (kind == SensorKind::Ph ? f->efficiency_pct.has_value() : f->offset_mv.has_value())) {
                 ++count;
                 break;
             }
@@ -206,7 +209,14 @@ std::size_t cleanFits(std::span<const VisitFigures> figures, SensorKind kind)
 double assume(const RuleSet& rules, std::string_view key, std::string what, std::string unit, std::vector<Assumption>& list)
 {
     const Limit number = rules.number(key);
-    list.push_back({std::move(what), number.value, std::move(unit), number.source, number.sourceClass == SourceClass::Assumed});
+    // What a number of the rule set stands for is said once: then the set itself is its source.
+    std::string source = number.source;
+    if (!unit.empty() && source.starts_with(unit + ": "))
+        source.erase(0, unit.size() + 2);
+    if (source.empty() || what.find(source) != std::string::npos)
+        source = "rule set " + rules.id();
+    list.push_back({std::move(what), number.value, std::move(unit), std::move(source), number.sourceClass == SourceClass::Assumed,
+                    number.sourceClass});
     return number.value;
 }
 
@@ -331,18 +341,19 @@ ChainSettings chainSettings(const CaseInput& in, std::vector<Assumption>& list)
     double consequence = 0.0;
     if (point && point->consequence_per_week) {
         consequence = *point->consequence_per_week;
-        list.push_back({"consequence of a week out of tolerance", consequence, "per week", "point record", false});
+        list.push_back({"consequence out of tolerance", consequence, "a week", "point record", false, SourceClass::Record});
     } else {
-        consequence = assume(in.rules, "consequence." + in.loopClass, "consequence of a week out of tolerance (" + in.loopClass + ")", "per week", list);
+        consequence =
+            assume(in.rules, "consequence." + in.loopClass, "consequence out of tolerance, class " + in.loopClass, "a week", list);
     }
     double reference = 50.0;
     number("review.loss_consequence", reference);
     const double scale = reference > 0.0 ? consequence / reference : 1.0;
     for (double& loss : s.loss)
         loss *= scale;
-    static_cast<void>(assume(in.rules, "review.service", "a service", "", list));
-    static_cast<void>(assume(in.rules, "review.fitting", "fitting a new sensor", "", list));
-    static_cast<void>(assume(in.rules, "review.call_out", "call-out for a dead sensor", "", list));
+    static_cast<void>(assume(in.rules, "review.service", "a service visit", "", list));
+    static_cast<void>(assume(in.rules, "review.fitting", "putting a new sensor in", "", list));
+    static_cast<void>(assume(in.rules, "review.call_out", "call-out for a dead sensor between rounds", "", list));
     static_cast<void>(assume(in.rules, "review.hazard", "chance of sudden failure", "a month", list));
     return s;
 }
