@@ -6,9 +6,12 @@
 #include <QCoreApplication>
 #include <QDate>
 #include <QDateTime>
+#include <QHash>
 #include <QLocale>
 #include <QRegularExpression>
 #include <QStringList>
+
+#include <algorithm>
 
 namespace halfcell::app {
 
@@ -19,6 +22,43 @@ namespace {
 struct Say {
     Q_DECLARE_TR_FUNCTIONS(Words)
 };
+
+/// The words of every key that has an underscore: such a key is never a word of its own. Of a key in several lists the
+/// first has its words.
+const QHash<QString, QString>& keyWords()
+{
+    static const QHash<QString, QString> words = [] {
+        QHash<QString, QString> all;
+        const auto take = [&all](const auto& entries) {
+            for (const auto& entry : entries)
+                if (entry.key.find('_') != std::string_view::npos && !all.contains(plain(entry.key)))
+                    all.insert(plain(entry.key), plain(entry.words));
+        };
+        take(core::keyEntries<core::ReferenceDesign>());
+        take(core::keyEntries<core::Sensing>());
+        take(core::keyEntries<core::VisitReason>());
+        take(core::keyEntries<core::RemovalReason>());
+        take(core::keyEntries<core::Phase>());
+        take(core::keyEntries<core::Part>());
+        take(core::keyEntries<core::Verdict>());
+        take(core::keyEntries<core::TaskKind>());
+        take(core::keyEntries<core::ActionKey>());
+        take(core::keyEntries<core::HoldClosed>());
+        take(core::keyEntries<core::Signal>());
+        take(core::keyEntries<core::FindingCode>());
+        take(core::keyEntries<core::NoAnswer>());
+        return all;
+    }();
+    return words;
+}
+
+/// Standards, and keys with an underscore, the longest first.
+QRegularExpression keysOfFiles()
+{
+    QStringList keys = keyWords().keys();
+    std::ranges::sort(keys, [](const QString& a, const QString& b) { return a.size() != b.size() ? a.size() > b.size() : a < b; });
+    return QRegularExpression(uR"(\b(?:ph\d{1,2}\.\d{2}|quinhydrone_ph[47]|value:\d+(?:\.\d+)?|zobell|%1)\b)"_s.arg(keys.join(u'|')));
+}
 
 QDate dateOf(std::int64_t day)
 {
@@ -45,13 +85,14 @@ QString plain(std::string_view utf8)
 
 QString screenWords(const QString& core)
 {
-    static const QRegularExpression keys(uR"(\b(ph\d{1,2}\.\d{2}|quinhydrone_ph[47]|value:\d+(?:\.\d+)?|zobell)\b)"_s);
+    static const QRegularExpression keys = keysOfFiles();
     QString text;
     qsizetype from = 0;
     for (auto it = keys.globalMatch(core); it.hasNext();) {
         const QRegularExpressionMatch match = it.next();
         text += QStringView(core).mid(from, match.capturedStart() - from);
-        text += standardWords(match.captured().toStdString());
+        const auto words = keyWords().constFind(match.captured());
+        text += words != keyWords().cend() ? *words : standardWords(match.captured().toStdString());
         from = match.capturedEnd();
     }
     text += QStringView(core).mid(from);
@@ -61,6 +102,19 @@ QString screenWords(const QString& core)
 QString screenWords(std::string_view core)
 {
     return screenWords(plain(core));
+}
+
+QString wordsOfKey(const QString& key)
+{
+    return keyWords().value(key, key);
+}
+
+QString keyOfWords(const QString& words)
+{
+    for (auto entry = keyWords().cbegin(); entry != keyWords().cend(); ++entry)
+        if (entry.value().compare(words, Qt::CaseInsensitive) == 0)
+            return entry.key();
+    return words;
 }
 
 QString standardWords(std::string_view standard)
@@ -124,6 +178,22 @@ QString dateWords(const core::Instant& instant, std::int64_t today)
 QString fullDate(const core::Instant& instant)
 {
     return QLocale().toString(localTime(instant).date(), u"d MMM yyyy"_s);
+}
+
+QString withoutYear(const QString& text, std::int64_t today)
+{
+    static const QRegularExpression day(uR"(\b(\d{1,2} (?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)) (\d{4})\b)"_s);
+    const QString year = QString::number(dateOf(today).year());
+    QString shorter;
+    qsizetype from = 0;
+    for (auto it = day.globalMatch(text); it.hasNext();) {
+        const QRegularExpressionMatch match = it.next();
+        shorter += QStringView(text).mid(from, match.capturedStart() - from);
+        shorter += match.captured(2) == year ? match.captured(1) : match.captured();
+        from = match.capturedEnd();
+    }
+    shorter += QStringView(text).mid(from);
+    return shorter;
 }
 
 QString momentWords(const core::Instant& instant, std::int64_t today)

@@ -14,9 +14,13 @@ namespace halfcell::app {
 /// UTF-8 text of core as it is.
 [[nodiscard]] QString plain(std::string_view utf8);
 /// A sentence of core for the screen: true minus, arrows and degree sign, and words instead of the keys of files
-/// ("pH 7.00" for ph7.00).
+/// ("pH 7.00" for ph7.00, "check wiring" for check_wiring).
 [[nodiscard]] QString screenWords(std::string_view core);
 [[nodiscard]] QString screenWords(const QString& core);
+
+/// The words of one key of files that has an underscore ("as found"), another text as it is; and back, in whatever case.
+[[nodiscard]] QString wordsOfKey(const QString& key);
+[[nodiscard]] QString keyOfWords(const QString& words);
 
 /// "pH 7.00", "quinhydrone in pH 4", "Zobell".
 [[nodiscard]] QString standardWords(std::string_view standard);
@@ -35,6 +39,8 @@ namespace halfcell::app {
 [[nodiscard]] QString dateWords(const core::Instant& instant, std::int64_t today);
 /// "28 Sep 2025".
 [[nodiscard]] QString fullDate(const core::Instant& instant);
+/// A sentence of core without the number of this year after its days: "last 25 Feb" for "last 25 Feb 2026".
+[[nodiscard]] QString withoutYear(const QString& text, std::int64_t today);
 /// "2 Mar 08:44"; with the year where it is another one than today's.
 [[nodiscard]] QString momentWords(const core::Instant& instant, std::int64_t today);
 /// "08:44".

@@ -18,6 +18,8 @@ namespace {
 
 constexpr qint64 kHourSeconds = 3600;
 constexpr qint64 kDaySeconds = 24 * kHourSeconds;
+constexpr double kDidHeight = 36.0, kWhereHeight = 22.0;  // px at scale 1
+constexpr double kRowGap = 4.0;
 
 }  // namespace
 
@@ -52,6 +54,7 @@ LifeLinePlot::LifeLinePlot(QWidget* parent) : PlotBase(parent), m_pieces(std::ma
         const QCPAxis* axis = m_pieces->panels.front().rect->axis(QCPAxis::atBottom);
         setSpan(std::llround(axis->pixelToCoord(rect.left())), std::llround(axis->pixelToCoord(rect.right())));
     });
+    canvas().installEventFilter(this);
     build();
 }
 
@@ -203,7 +206,7 @@ void LifeLinePlot::restyle()
     dressCanvas(canvas(), ink());
     canvas().selectionRect()->setPen(QPen(ink()[Role::Ink1], 1.0));
     canvas().selectionRect()->setBrush(Qt::NoBrush);
-    canvas().plotLayout()->setRowSpacing(static_cast<int>(ink().px(4)));
+    canvas().plotLayout()->setRowSpacing(static_cast<int>(ink().px(kRowGap)));
     fill();
 }
 
@@ -219,7 +222,7 @@ void LifeLinePlot::fill()
     if (m_pieces->did != nullptr) {
         m_pieces->didPiece->setMarks(m_series.did);
         m_pieces->wherePiece->setBars(m_series.where, static_cast<double>(m_series.now));
-        for (auto [rect, height] : {std::pair{m_pieces->did, 36.0}, std::pair{m_pieces->where, 22.0}}) {
+        for (auto [rect, height] : {std::pair{m_pieces->did, kDidHeight}, std::pair{m_pieces->where, kWhereHeight}}) {
             const int h = static_cast<int>(ink().px(height));
             rect->setMinimumSize(QSize(10, h));
             rect->setMaximumSize(QSize(QWIDGETSIZE_MAX, h));
@@ -231,7 +234,9 @@ void LifeLinePlot::fill()
     const int right = static_cast<int>(std::ceil(labels + ink().px(labels > 0 ? 10 : 4)));
     const auto margins = [&](QCPAxisRect* rect, bool lowest) {
         const bool strip = rect == m_pieces->did || rect == m_pieces->where;
-        const int top = strip ? 0 : static_cast<int>(ink().px(m_compact ? 4.0 : kTitleRoom));
+        // Without a title there is still room for the upper half of a tick label.
+        const double bare = std::ceil(QFontMetricsF(ink().font(TextRole::Axis)).height() / 2.0);
+        const int top = strip ? 0 : static_cast<int>(m_compact ? bare : ink().px(kTitleRoom));
         rect->setAutoMargins(lowest ? QCP::msLeft | QCP::msBottom : QCP::MarginSides(QCP::msLeft));
         rect->setMargins(QMargins(0, top, right, 0));
         rect->setMinimumMargins(QMargins(static_cast<int>(names), 0, right, 0));
@@ -249,10 +254,7 @@ void LifeLinePlot::fillPanel(std::size_t index)
     Pieces::Panel& piece = m_pieces->panels[index];
     const PanelRange range = rangeOf(panel, m_fixedScale);
     piece.rect->axis(QCPAxis::atLeft)->setRange(range.low, range.high);
-    QMap<double, QString> ticks;
-    for (const PanelTick& tick : ticksOf(panel, range, m_compact ? 2 : 4))
-        ticks.insert(tick.at, tick.label);
-    piece.ticker->setTicks(ticks);
+    fillTicks(index);
     const Sign sign = panel.sign ? Sign::Always : Sign::WhenNegative;
     std::vector<LimitPiece::Line> limits;
     for (const PlotLimit& limit : panel.limits) {
@@ -311,6 +313,50 @@ void LifeLinePlot::fillPanel(std::size_t index)
     piece.words->setTitle(m_compact ? QString() : title);
 }
 
+void LifeLinePlot::fillTicks(std::size_t index)
+{
+    const LifeLinePanel& panel = panels()[index];
+    const double room = (drawingHeight() - heightBesidePanels()) / static_cast<double>(m_pieces->panels.size());
+    const double label = QFontMetricsF(ink().font(TextRole::Axis)).height();
+    QMap<double, QString> ticks;
+    for (const PanelTick& tick : ticksThatFit(panel, rangeOf(panel, m_fixedScale), std::max(room, 1.0), label))
+        ticks.insert(tick.at, tick.label);
+    m_pieces->panels[index].ticker->setTicks(ticks);
+}
+
+double LifeLinePlot::heightBesidePanels() const
+{
+    const QFontMetricsF axis(ink().font(TextRole::Axis));
+    const auto panels = static_cast<double>(m_pieces->panels.size());
+    const bool strips = m_pieces->did != nullptr;
+    const double titles = panels * (m_compact ? std::ceil(axis.height() / 2.0) : ink().px(kTitleRoom));
+    const double gaps = (panels - 1.0 + (strips ? 2.0 : 0.0)) * ink().px(kRowGap);
+    return titles + gaps + (strips ? ink().px(kDidHeight + kWhereHeight) : 0.0) + axis.height() + ink().px(10);
+}
+
+QSize LifeLinePlot::minimumSizeHint() const
+{
+    const QSize least = PlotBase::minimumSizeHint();
+    if (m_compact || m_pieces->panels.empty())
+        return least;
+    const double label = QFontMetricsF(ink().font(TextRole::Axis)).height();
+    double tallest = 0.0;
+    for (const LifeLinePanel& panel : panels()) {
+        const PanelRange range = rangeOf(panel, m_fixedScale);
+        const auto ticks = ticksOf(panel, range, 4);
+        // Three labels need two distances between the outer ones.
+        if (ticks.size() >= 2 && range.high > range.low)
+            tallest = std::max(tallest, 2.0 * label * (range.high - range.low) / (ticks.back().at - ticks.front().at));
+    }
+    const double canvasHeight = heightBesidePanels() + static_cast<double>(m_pieces->panels.size()) * std::ceil(tallest);
+    return {least.width(), static_cast<int>(std::ceil(canvasHeight)) + heightBesideCanvas()};
+}
+
+QStringList LifeLinePlot::tickLabels(std::size_t panel) const
+{
+    return panel < m_pieces->panels.size() ? QStringList(m_pieces->panels[panel].ticker->ticks().values()) : QStringList();
+}
+
 void LifeLinePlot::applySpan()
 {
     for (QCPAxisRect* rect : canvas().axisRects())
@@ -337,6 +383,15 @@ void LifeLinePlot::resizeEvent(QResizeEvent* event)
     PlotBase::resizeEvent(event);
     if (!m_pieces->panels.empty())
         applyTicks();
+}
+
+bool LifeLinePlot::eventFilter(QObject* watched, QEvent* event)
+{
+    // The readout and the scale change the canvas without the plot: what fits is told by its own height.
+    if (watched == &canvas() && event->type() == QEvent::Resize)
+        for (std::size_t i = 0; i < m_pieces->panels.size(); ++i)
+            fillTicks(i);
+    return PlotBase::eventFilter(watched, event);
 }
 
 void LifeLinePlot::setSpan(qint64 from, qint64 to)

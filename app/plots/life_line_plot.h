@@ -29,6 +29,10 @@ public:
     void setCompact(bool compact);
 
     [[nodiscard]] PlotTable table() const override;
+    /// High enough that three tick labels of every panel stand apart.
+    [[nodiscard]] QSize minimumSizeHint() const override;
+    /// Labels that stand at the axis of a panel now.
+    [[nodiscard]] QStringList tickLabels(std::size_t panel) const;
 
     /// Phases drawn now.
     [[nodiscard]] bool phaseShown(core::Phase phase) const { return m_shown[static_cast<std::size_t>(phase)]; }
@@ -62,6 +66,7 @@ protected:
     bool takeKey(QKeyEvent& event) override;
     [[nodiscard]] bool wantsKey(const QKeyEvent& event) const override;
     void resizeEvent(QResizeEvent* event) override;
+    bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
     struct Stop {
@@ -78,6 +83,9 @@ private:
     void build();
     void fill();
     void fillPanel(std::size_t index);
+    void fillTicks(std::size_t index);
+    /// Px of the canvas that no panel can have: titles, strips, time axis.
+    [[nodiscard]] double heightBesidePanels() const;
     void applySpan();
     void applyTicks();
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 
 namespace halfcell::app {
 
@@ -139,6 +140,32 @@ std::vector<PanelTick> ticksOf(const LifeLinePanel& panel, const PanelRange& ran
         if (value <= range.highValue)
             ticks.push_back({toAxis(panel.scale, value), figureText(value, 0, Sign::WhenNegative)});
     return ticks;
+}
+
+std::vector<PanelTick> ticksThatFit(const LifeLinePanel& panel, const PanelRange& range, double room, double label)
+{
+    const double span = range.high - range.low;
+    if (!(span > 0.0))
+        return {};
+    const auto apart = [&](const PanelTick& a, const PanelTick& b) { return std::abs(b.at - a.at) / span * room >= label; };
+    constexpr int kMost = 4;
+    for (int most = kMost; most > 0; --most) {
+        const auto ticks = ticksOf(panel, range, most);
+        if (ticks.size() >= 2 && std::ranges::adjacent_find(ticks, std::not_fn(apart)) == ticks.end())
+            return ticks;
+    }
+    // The outer two of the full set, and of those between what stands clear of both neighbours.
+    const auto all = ticksOf(panel, range, kMost);
+    if (all.size() < 2)
+        return all;
+    std::vector<PanelTick> kept{all.front()};
+    if (!apart(all.front(), all.back()))
+        return kept;
+    for (std::size_t i = 1; i + 1 < all.size(); ++i)
+        if (apart(kept.back(), all[i]) && apart(all[i], all.back()))
+            kept.push_back(all[i]);
+    kept.push_back(all.back());
+    return kept;
 }
 
 }  // namespace halfcell::app

@@ -14,8 +14,8 @@ namespace halfcell::app {
 [[nodiscard]] double toAxis(PanelScale scale, double value);
 
 struct PanelRange {
-    double low = 0, high = 1;       ///< axis coordinates
-    bool grown = false;             ///< an efficiency axis reaching beyond 60 to 103
+    double low = 0, high = 1;  ///< axis coordinates
+    bool grown = false;        ///< an efficiency axis reaching beyond 60 to 103
     double lowValue = 0, highValue = 1;
 };
 /// The range of a panel from its points, fan and limits; `fixed`: the resting range whatever the data. Points that are
@@ -30,5 +30,8 @@ struct PanelTick {
 [[nodiscard]] std::vector<PanelTick> plainTicks(double low, double high, int most, bool sign);
 /// Ticks of a panel.
 [[nodiscard]] std::vector<PanelTick> ticksOf(const LifeLinePanel& panel, const PanelRange& range, int most);
+/// Ticks whose labels stand apart where the panel is `room` px high and a label `label` px: at least two of them wherever
+/// two fit, so that an axis can be read.
+[[nodiscard]] std::vector<PanelTick> ticksThatFit(const LifeLinePanel& panel, const PanelRange& range, double room, double label);
 
 }  // namespace halfcell::app

@@ -146,6 +146,18 @@ void PlotBase::seriesChanged()
     m_readout->setText(readout());
 }
 
+int PlotBase::drawingHeight() const
+{
+    return m_paperHeight > 0 ? m_paperHeight : m_canvas->height();
+}
+
+int PlotBase::heightBesideCanvas() const
+{
+    const QMargins margins = layout()->contentsMargins();
+    const int readout = m_readout->isHidden() ? 0 : m_readout->minimumHeight() + std::max(0, layout()->spacing());
+    return margins.top() + margins.bottom() + readout;
+}
+
 void PlotBase::drawLater()
 {
     m_canvas->replot(QCustomPlot::rpQueuedReplot);

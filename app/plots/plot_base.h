@@ -87,6 +87,10 @@ protected:
     /// Call when the series has changed: words, table and cursor are renewed, the plot is drawn once.
     void seriesChanged();
     void drawLater();
+    /// Px of the widget that the canvas can't have: margins of the focus ring, the readout where it is shown.
+    [[nodiscard]] int heightBesideCanvas() const;
+    /// Px the drawing is high: of the canvas, or of the paper while it is drawn for that.
+    [[nodiscard]] int drawingHeight() const;
 
     /// Colours, fonts, sizes and ranges anew.
     virtual void restyle() = 0;
@@ -129,6 +133,7 @@ private:
     PlotCaption m_caption;
     Role m_ground = Role::Ground;
     std::optional<int> m_cursor;
+    int m_paperHeight = 0;  ///< while drawn for paper
 };
 
 }  // namespace halfcell::app

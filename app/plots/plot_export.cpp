@@ -36,6 +36,7 @@ void PlotBase::paintOn(QPainter& painter, const QSize& size)
     const PlotInk kept = *m_ink;
     m_ink->palette = Palette::of(Scheme::Paper);
     m_ink->scale = 1.0;
+    m_paperHeight = size.height();
     restyle();
     showStop(std::nullopt);
     QPicture picture;
@@ -48,11 +49,13 @@ void PlotBase::paintOn(QPainter& painter, const QSize& size)
         recorder.end();
     }
     *m_ink = kept;
+    m_paperHeight = 0;
     restyle();
     showStop(m_cursor);
     // A picture is played at the ratio of the two devices' resolutions; here one px stays one unit of the painter.
     painter.save();
-    painter.scale(double(picture.logicalDpiX()) / painter.device()->logicalDpiX(), double(picture.logicalDpiY()) / painter.device()->logicalDpiY());
+    painter.scale(double(picture.logicalDpiX()) / painter.device()->logicalDpiX(),
+                  double(picture.logicalDpiY()) / painter.device()->logicalDpiY());
     painter.drawPicture(0, 0, picture);
     painter.restore();
     drawLater();
@@ -70,7 +73,8 @@ core::Result<void> PlotBase::exportTo(const QString& path)
         paintOn(painter, drawing);
         painter.setPen(Qt::black);
         painter.setFont(paperFontOf(TextRole::Axis));
-        painter.drawText(QRectF(8, drawing.height(), sheet.width() - 16, kCaptionHeight), Qt::AlignLeft | Qt::AlignVCenter, m_caption.text());
+        painter.drawText(QRectF(8, drawing.height(), sheet.width() - 16, kCaptionHeight), Qt::AlignLeft | Qt::AlignVCenter,
+                         m_caption.text());
     };
     if (lower.endsWith(u".png")) {
         constexpr double kFactor = 2.0;

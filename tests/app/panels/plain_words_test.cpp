@@ -28,6 +28,11 @@ TEST(PlainWords, PutsWordsInThePlaceOfKeysOfFiles)
     EXPECT_EQ(screenWords(std::string("ph7.00 at 19 degC")), u"pH 7.00 at 19 °C"_s);
     EXPECT_EQ(screenWords(std::string("read -176 mV in ph10.01 and value:4.5")), u"read −176 mV in pH 10.01 and known pH 4.5"_s);
     EXPECT_EQ(screenWords(std::string("t90 95 -> 24 s")), u"t90 95 → 24 s"_s);
+    EXPECT_EQ(screenWords(std::string("beyond: out_of_specification (as_found)")), u"beyond: Out of specification (as found)"_s);
+    EXPECT_EQ(screenWords(std::string("temperature_element_2, my_as_left")), u"temperature_element_2, my_as_left"_s) << "only whole keys";
+    EXPECT_EQ(wordsOfKey(u"after_clean"_s), u"after cleaning"_s);
+    EXPECT_EQ(keyOfWords(u"After cleaning"_s), u"after_clean"_s);
+    EXPECT_EQ(keyOfWords(u"routine"_s), u"routine"_s);
     // Serials and tags keep their hyphens.
     EXPECT_EQ(screenWords(std::string("K7-0412 at AE-3107")), u"K7-0412 at AE-3107"_s);
 }
@@ -56,6 +61,7 @@ TEST(PlainWords, SaysDaysWithTheYearOnlyWhereItIsAnotherOne)
     EXPECT_EQ(dayWords(today + 1, today), u"3 Mar"_s);
     EXPECT_EQ(dayWords(today + 365, today), u"2 Mar 2027"_s);
     EXPECT_EQ(momentWords(morning(), today), u"2 Mar 08:12"_s);
+    EXPECT_EQ(withoutYear(u"last 25 Feb 2026; here since 3 Nov 2025"_s, today), u"last 25 Feb; here since 3 Nov 2025"_s);
 }
 
 TEST(PlainWords, ReadsAMomentAsItIsTyped)

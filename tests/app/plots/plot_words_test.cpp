@@ -38,14 +38,16 @@ QStringList labels(const std::vector<CalendarTick>& ticks)
 TEST(CalendarTicks, StandAtWholeMonthsOfLocalTime)
 {
     const auto ticks = calendarTicks(utc(2025, 9, 20), utc(2026, 7, 20), 12);
-    EXPECT_EQ(labels(ticks), (QStringList{u"Oct 25"_s, u"Nov"_s, u"Dec"_s, u"Jan 26"_s, u"Feb"_s, u"Mar"_s, u"Apr"_s, u"May"_s, u"Jun"_s, u"Jul"_s}));
+    EXPECT_EQ(labels(ticks),
+              (QStringList{u"Oct 25"_s, u"Nov"_s, u"Dec"_s, u"Jan 26"_s, u"Feb"_s, u"Mar"_s, u"Apr"_s, u"May"_s, u"Jun"_s, u"Jul"_s}));
     for (const CalendarTick& tick : ticks)
         EXPECT_EQ(QDateTime::fromSecsSinceEpoch(tick.utc).date().day(), 1);
 }
 
 TEST(CalendarTicks, GrowFromHoursToYears)
 {
-    EXPECT_EQ(labels(calendarTicks(utc(2026, 3, 2), utc(2026, 3, 2) + 6 * 3600, 3)), (QStringList{u"2 Mar 00:00"_s, u"03:00"_s, u"06:00"_s}));
+    EXPECT_EQ(labels(calendarTicks(utc(2026, 3, 2), utc(2026, 3, 2) + 6 * 3600, 3)),
+              (QStringList{u"2 Mar 00:00"_s, u"03:00"_s, u"06:00"_s}));
     EXPECT_EQ(labels(calendarTicks(utc(2026, 3, 2), utc(2026, 3, 5), 4)), (QStringList{u"2 Mar 26"_s, u"3 Mar"_s, u"4 Mar"_s, u"5 Mar"_s}));
     // Weeks begin on Monday.
     for (const CalendarTick& tick : calendarTicks(utc(2026, 2, 1), utc(2026, 3, 10), 6))
@@ -96,6 +98,29 @@ TEST(PanelScale, OffsetIsSymmetricAndHoldsTheLimits)
     EXPECT_TRUE(ticks.contains(u"0"_s));
     EXPECT_TRUE(ticks.contains(u"+50"_s)) << ticks.join(u' ').toStdString();
     EXPECT_TRUE(ticks.contains(u"−50"_s));
+}
+
+TEST(PanelScale, AxisKeepsTwoLabelsThatStandApart)
+{
+    LifeLinePanel dead = test::lifeLine().panels[0];
+    dead.points.back().value = 2.8;
+    LifeLinePanel slow = test::lifeLine().panels[2];
+    slow.points.back().value = 900;
+    constexpr double kLabel = 15.0;
+    for (const LifeLinePanel& panel : {test::lifeLine().panels[0], dead, test::lifeLine().panels[1], slow})
+        for (const double room : {24.0, 32.0, 48.0, 60.0, 120.0}) {
+            const PanelRange range = rangeOf(panel, false);
+            const auto ticks = ticksThatFit(panel, range, room, kLabel);
+            ASSERT_GE(ticks.size(), 2U) << panel.title.toStdString() << ' ' << room;
+            for (std::size_t i = 1; i < ticks.size(); ++i)
+                EXPECT_GE((ticks[i].at - ticks[i - 1].at) / (range.high - range.low) * room, kLabel)
+                    << panel.title.toStdString() << ' ' << room;
+        }
+    EXPECT_LE(ticksThatFit(dead, rangeOf(dead, false), 10.0, kLabel).size(), 1U);
+    QStringList labels;
+    for (const PanelTick& tick : ticksThatFit(dead, rangeOf(dead, false), 60.0, kLabel))
+        labels.append(tick.label);
+    EXPECT_EQ(labels, (QStringList{u"0"_s, u"50"_s, u"100"_s}));
 }
 
 TEST(PlotTable, ModelKeepsItsPromises)
