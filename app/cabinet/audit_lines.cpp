@@ -114,9 +114,15 @@ AuditLine lineOf(const db::JournalEntry& e)
     line.serial = plain(e.serial);
     if (e.what == "visit" || e.what == "visit_head" || e.what == "visit_rows")
         line.visit = plain(e.key);
-    else if (e.what == "correction")
-        line.visit = plain(e.key.substr(0, e.key.find(' ')));
     line.text = screenWords(e.text);
+    if (e.what == "correction") {
+        line.visit = plain(e.key.substr(0, e.key.find(' ')));
+        // The key ends with the field: the sentence has its words instead.
+        const std::string field = e.key.substr(e.key.rfind(' ') + 1);
+        const QString named = u": %1 \""_s.arg(plain(field));
+        if (const qsizetype at = line.text.indexOf(named); at >= 0)
+            line.text.replace(at, named.size(), u": %1 \""_s.arg(wordsFrom(kFields, field)));
+    }
     return line;
 }
 

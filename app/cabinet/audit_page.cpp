@@ -10,6 +10,7 @@
 #include <QButtonGroup>
 #include <QClipboard>
 #include <QComboBox>
+#include <QFontMetrics>
 #include <QGuiApplication>
 #include <QHBoxLayout>
 #include <QLineEdit>
@@ -74,26 +75,46 @@ QLineEdit* AuditPage::field(const QString& label, const QString& name, const QSt
 
 void AuditPage::build()
 {
-    const Metrics metrics = Metrics::of(this);
     setObjectName(u"cabinet.audit"_s);
     auto* layout = new QVBoxLayout(this);
-    layout->setContentsMargins(metrics.margin(), metrics.margin(), metrics.margin(), metrics.margin());
-    layout->setSpacing(metrics.spacing());
     layout->addWidget(headingLabel(tr("Audit"), this));
     buildMoment(layout);
     buildChain(layout);
     buildList(layout);
+    applyMetrics();
+}
+
+void AuditPage::applyMetrics()
+{
+    const Metrics metrics = Metrics::of(this);
+    layout()->setContentsMargins(metrics.margin(), metrics.margin(), metrics.margin(), metrics.margin());
+    layout()->setSpacing(metrics.spacing());
+    m_progress->setMaximumWidth(metrics.px(160));
+    m_view->setMinimumHeight(3 * metrics.row());
+    // As wide as the longest thing that is typed there.
+    const auto wide = [&](QLineEdit* edit, const QString& longest) {
+        edit->setFixedWidth(QFontMetrics(fontOf(TextRole::Field, Weight::Regular, metrics.scale)).horizontalAdvance(longest) +
+                            metrics.px(24));
+    };
+    wide(m_date, u"2025-11-12 16:00"_s);
+    for (QLineEdit* edit : {m_since, m_until})
+        wide(edit, u"2025-11-12"_s);
+}
+
+void AuditPage::changeEvent(QEvent* event)
+{
+    QWidget::changeEvent(event);
+    if (event->type() == QEvent::StyleChange && m_view != nullptr)
+        applyMetrics();
 }
 
 void AuditPage::buildMoment(QVBoxLayout* layout)
 {
-    const Metrics metrics = Metrics::of(this);
     auto* row = new QHBoxLayout;
     m_subject = field(tr("S&how"), u"cabinet.audit.subject"_s, tr("Show: serial, tag, bottle, visit or word"), row);
     m_subject->setPlaceholderText(tr("serial, tag, bottle, visit; empty: all"));
     m_date = field(tr("&as known on"), u"cabinet.audit.date"_s, tr("As known on: date, or date and time; empty for now"), row);
     m_date->setPlaceholderText(tr("now"));
-    m_date->setMaximumWidth(metrics.px(200));
     auto* go = new QPushButton(tr("Sho&w  (Enter)"), this);
     go->setObjectName(u"cabinet.audit.show"_s);
     row->addWidget(go);
@@ -131,7 +152,6 @@ void AuditPage::buildMoment(QVBoxLayout* layout)
 
 void AuditPage::buildChain(QVBoxLayout* layout)
 {
-    const Metrics metrics = Metrics::of(this);
     auto* row = new QHBoxLayout;
     m_chain = sentenceLabel({}, this);
     m_chain->setObjectName(u"cabinet.audit.chain"_s);
@@ -140,7 +160,6 @@ void AuditPage::buildChain(QVBoxLayout* layout)
     m_progress = new QProgressBar(this);
     m_progress->setObjectName(u"cabinet.audit.progress"_s);
     m_progress->setAccessibleName(tr("Checking, share done"));
-    m_progress->setMaximumWidth(metrics.px(160));
     row->addWidget(m_progress);
     m_stop = new QPushButton(tr("S&top"), this);
     m_stop->setObjectName(u"cabinet.audit.stop"_s);
@@ -189,7 +208,6 @@ void AuditPage::buildChain(QVBoxLayout* layout)
 
 void AuditPage::buildList(QVBoxLayout* layout)
 {
-    const Metrics metrics = Metrics::of(this);
     auto* row = new QHBoxLayout;
     m_lists = new QButtonGroup(this);
     const std::pair<QString, QString> lists[] = {{tr("Changed &figures"), u"cabinet.audit.list.changes"_s},
@@ -230,14 +248,11 @@ void AuditPage::buildList(QVBoxLayout* layout)
     m_until = field(tr("&until"), u"cabinet.audit.until"_s, tr("Written until: date"), filters);
     for (QLineEdit* edit : {m_since, m_until}) {
         edit->setPlaceholderText(u"2025-11-12"_s);
-        edit->setMaximumWidth(metrics.px(130));
         connect(edit, &QLineEdit::textChanged, this, &AuditPage::filter);
     }
     layout->addLayout(filters);
 
-    m_view = readOnlyTable(m_models[0], u"cabinet.audit.table"_s, tr("Changed figures"), this);
-    m_view->verticalHeader()->setDefaultSectionSize(metrics.row());
-    m_view->setMinimumHeight(metrics.px(96));
+    m_view = new PageTable(m_models[0], u"cabinet.audit.table"_s, tr("Changed figures"), this);
     layout->addWidget(m_view, 1);
     connect(m_lists, &QButtonGroup::idClicked, this, [this](int id) { showList(static_cast<AuditModel::Kind>(id)); });
     connect(m_view, &QTableView::activated, this, [this](const QModelIndex& index) { openRow(index.row()); });
@@ -314,6 +329,7 @@ void AuditPage::showLines(Lines lines)
     model(AuditModel::Kind::Standing)->setStanding(std::move(lines.standing));
     fillChoices();
     filter();
+    m_view->fitColumns();
     saySensor();
     showChain();
     Q_EMIT sentenceChanged();
@@ -382,11 +398,7 @@ void AuditPage::showList(AuditModel::Kind kind)
     m_lists->button(static_cast<int>(kind))->setChecked(true);
     m_view->setModel(model(kind));
     m_view->setAccessibleName(QString(m_lists->button(static_cast<int>(kind))->text()).remove(u'&'));
-    const Metrics metrics = Metrics::of(this);
-    const std::vector<int> widths[] = {{176, 56, 110, 180, 90, 110}, {72, 176, 56, 150, 150}, {84, 120, 110, 150, 140, 96, 130}};
-    int column = 0;
-    for (const int width : widths[static_cast<int>(kind)])
-        m_view->setColumnWidth(column++, metrics.px(width));
+    m_view->fitColumns();
     const bool journal = kind != AuditModel::Kind::Standing;
     m_who->setEnabled(journal);
     m_since->setEnabled(journal);

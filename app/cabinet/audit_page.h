@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/cabinet/audit_lines.h"
+#include "app/cabinet/page_table.h"
 #include "app/jobs/job_queue.h"
 #include "app/presenters/shop.h"
 
@@ -13,7 +14,6 @@ class QLabel;
 class QLineEdit;
 class QProgressBar;
 class QPushButton;
-class QTableView;
 class QVBoxLayout;
 
 namespace halfcell::app {
@@ -41,10 +41,12 @@ Q_SIGNALS:
 
 protected:
     void showEvent(QShowEvent* event) override;
+    void changeEvent(QEvent* event) override;
 
 private:
     struct Lines;
     void build();
+    void applyMetrics();
     void buildMoment(QVBoxLayout* layout);
     void buildChain(QVBoxLayout* layout);
     void buildList(QVBoxLayout* layout);
@@ -86,7 +88,7 @@ private:
     QLineEdit* m_since = nullptr;
     QLineEdit* m_until = nullptr;
     QLabel* m_count = nullptr;
-    QTableView* m_view = nullptr;
+    PageTable* m_view = nullptr;
     JobQueue m_jobs;  ///< last: its jobs end before the rest goes
 };
 

@@ -136,12 +136,9 @@ void BookHealthPage::buildClashes(QVBoxLayout* layout)
     m_clashSentence->setObjectName(u"cabinet.health.clashes"_s);
     part->addWidget(m_clashSentence);
     m_clashModel = new TextTableModel({tr("Clash"), tr("About"), tr("Counts now"), tr("Recorded"), tr("By"), tr("The row says")}, this);
-    m_clashView = readOnlyTable(m_clashModel, u"cabinet.health.clashes.table"_s, tr("Rows that can't both be right"), this);
-    m_clashView->verticalHeader()->setDefaultSectionSize(metrics.row());
+    m_clashView = new PageTable(m_clashModel, u"cabinet.health.clashes.table"_s, tr("Rows that can't both be right"), this);
+    m_clashView->fitColumns();
     m_clashView->setMinimumHeight(metrics.px(140));
-    int column = 0;
-    for (const int width : {110, 200, 90, 170, 60})
-        m_clashView->setColumnWidth(column++, metrics.px(width));
     part->addWidget(m_clashView);
     auto* row = new QHBoxLayout;
     auto* words = new QLabel(tr("Wh&y this one"), this);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/cabinet/page_table.h"
 #include "app/jobs/job_queue.h"
 #include "app/presenters/shop.h"
 
@@ -15,7 +16,6 @@ class QLabel;
 class QLineEdit;
 class QProgressBar;
 class QPushButton;
-class QTableView;
 class QVBoxLayout;
 
 namespace halfcell::app {
@@ -86,7 +86,7 @@ private:
     QPushButton* m_mergeButton = nullptr;
     QWidget* m_clashPart = nullptr;
     QLabel* m_clashSentence = nullptr;
-    QTableView* m_clashView = nullptr;
+    PageTable* m_clashView = nullptr;
     TextTableModel* m_clashModel = nullptr;
     QLineEdit* m_why = nullptr;
     QPushButton* m_keep = nullptr;

@@ -22,12 +22,12 @@ namespace {
 constexpr const char* kStandards[] = {"ph1.68",  "ph4.00",  "ph4.01", "ph6.86", "ph7.00",          "ph9.18",
                                       "ph10.01", "ph12.45", "zobell", "light",  "quinhydrone_ph4", "quinhydrone_ph7"};
 
-/// "before = as_found; after = as_left" and back.
+/// "before = as found; after = as left" and back: what is ours is said in words.
 QString wordsText(const std::vector<std::pair<std::string, std::string>>& words)
 {
     QString text;
     for (const auto& [theirs, ours] : words)
-        text += (text.isEmpty() ? QString() : QStringLiteral("; ")) + plain(theirs) + QStringLiteral(" = ") + plain(ours);
+        text += (text.isEmpty() ? QString() : QStringLiteral("; ")) + plain(theirs) + QStringLiteral(" = ") + wordsOfKey(plain(ours));
     return text;
 }
 
@@ -41,7 +41,7 @@ std::optional<std::vector<std::pair<std::string, std::string>>> wordsTyped(const
         const std::string theirs = part.left(std::max<qsizetype>(sign, 0)).trimmed().toStdString();
         if (theirs.empty())
             return std::nullopt;
-        words.emplace_back(theirs, part.mid(sign + 1).trimmed().toStdString());
+        words.emplace_back(theirs, keyOfWords(part.mid(sign + 1).trimmed()).toStdString());
     }
     std::ranges::sort(words);
     return words;
@@ -61,9 +61,8 @@ void ColumnsEditor::build()
     layout->setContentsMargins(0, 0, 0, 0);
     layout->setSpacing(metrics.grid(1));
     m_model = new TextTableModel({tr("Theirs"), tr("Sample"), tr("Taken as")}, this);
-    m_view = readOnlyTable(m_model, QStringLiteral("cabinet.columns.table"), tr("Columns of the file"), this);
-    m_view->setColumnWidth(0, metrics.px(120));
-    m_view->setColumnWidth(1, metrics.px(110));
+    m_view = new PageTable(m_model, QStringLiteral("cabinet.columns.table"), tr("Columns of the file"), this);
+    m_view->fitColumns();
     m_view->setMinimumHeight(metrics.row() * 3);
     layout->addWidget(m_view, 1);
 
@@ -84,7 +83,7 @@ void ColumnsEditor::build()
     m_phase = new QComboBox(this);
     m_phaseLabel = fieldAbove(grid, 1, 1, tr("Phase"), m_phase, QStringLiteral("cabinet.column.phase"));
     m_words = new QLineEdit(this);
-    m_words->setPlaceholderText(tr("before = as_found; after = as_left"));
+    m_words->setPlaceholderText(tr("before = as found; after = as left"));
     m_wordsLabel = fieldAbove(grid, 1, 2, tr("Theirs = ours"), m_words, QStringLiteral("cabinet.column.words"));
     m_value = new QLineEdit(this);
     m_valueLabel = fieldAbove(grid, 2, 0, tr("The same in every row"), m_value, QStringLiteral("cabinet.column.value"), 3);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/cabinet/column_use.h"
+#include "app/cabinet/page_table.h"
 #include "db/mapping/look.h"
 
 #include <QWidget>
@@ -9,7 +10,6 @@ class QComboBox;
 class QGridLayout;
 class QLabel;
 class QLineEdit;
-class QTableView;
 
 namespace halfcell::app {
 
@@ -55,7 +55,7 @@ private:
     std::vector<Line> m_lines;
     std::vector<ColumnUse> m_uses;  ///< the choices, in the order of the box; the first leaves out
     TextTableModel* m_model = nullptr;
-    QTableView* m_view = nullptr;
+    PageTable* m_view = nullptr;
     QLabel* m_title = nullptr;
     QLabel* m_useLabel = nullptr;
     QComboBox* m_use = nullptr;

@@ -8,6 +8,7 @@
 #include "app/style/figures.h"
 #include "app/style/metrics.h"
 
+#include <QHeaderView>
 #include <QSplitter>
 #include <QVBoxLayout>
 
@@ -57,17 +58,13 @@ void ImportPreviewView::build()
 {
     const Metrics metrics = Metrics::of(this);
     m_beforeModel = new TextTableModel({}, this);
-    m_before = readOnlyTable(m_beforeModel, QStringLiteral("cabinet.import.before"), tr("The file as it is"), this);
+    m_before = new PageTable(m_beforeModel, QStringLiteral("cabinet.import.before"), tr("The file as it is"), this);
     m_afterModel = new TextTableModel({}, this);
-    m_after = readOnlyTable(m_afterModel, QStringLiteral("cabinet.import.preview"), tr("As it will be stored"), this);
+    m_after = new PageTable(m_afterModel, QStringLiteral("cabinet.import.preview"), tr("As it will be stored"), this);
     m_refusedModel = new RefusedModel(this);
-    m_refused = readOnlyTable(m_refusedModel, QStringLiteral("cabinet.import.refused"), tr("Refused rows"), this);
-    m_refused->setColumnWidth(RefusedModel::File, metrics.px(100));
-    m_refused->setColumnWidth(RefusedModel::Line, metrics.px(48));
-    m_refused->setColumnWidth(RefusedModel::Field, metrics.px(84));
-    m_refused->setColumnWidth(RefusedModel::Value, metrics.px(84));
-    m_refused->setColumnWidth(RefusedModel::Why, metrics.px(220));
-    for (QTableView* view : {m_before, m_after, m_refused})
+    m_refused = new PageTable(m_refusedModel, QStringLiteral("cabinet.import.refused"), tr("Refused rows"), this);
+    m_refused->fitColumns();
+    for (QTableView* view : {m_before, m_after, static_cast<QTableView*>(m_refused)})
         view->setMinimumHeight(metrics.row() * 2);
     for (QTableView* view : {m_before, m_after})
         view->horizontalHeader()->setResizeContentsPrecision(0);

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/cabinet/page_table.h"
 #include "app/presenters/import_source.h"
 
 #include <QWidget>
@@ -8,7 +9,6 @@
 #include <vector>
 
 class QLabel;
-class QTableView;
 
 namespace halfcell::app {
 
@@ -46,7 +46,7 @@ private:
     QWidget* m_beforePart = nullptr;
     QTableView* m_before = nullptr;
     QTableView* m_after = nullptr;
-    QTableView* m_refused = nullptr;
+    PageTable* m_refused = nullptr;
     QLabel* m_refusedHead = nullptr;
     std::vector<std::size_t> m_beforeLines, m_afterLines;  ///< of the file, by row
     bool m_choosing = false;

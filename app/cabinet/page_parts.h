@@ -3,10 +3,8 @@
 #include "app/style/type.h"
 
 #include <QAccessible>
-#include <QHeaderView>
 #include <QLabel>
 #include <QPushButton>
-#include <QTableView>
 
 /// The few shapes the Cabinet's pages share.
 namespace halfcell::app {
@@ -34,26 +32,6 @@ inline void speak(QLabel* label)
 {
     QAccessibleEvent alert(label, QAccessible::Alert);
     QAccessible::updateAccessibility(&alert);
-}
-
-/// A read-only table: whole rows, no grid, fixed row height, last column stretched.
-inline QTableView* readOnlyTable(QAbstractItemModel* model, const QString& name, const QString& accessible, QWidget* parent)
-{
-    auto* view = new QTableView(parent);
-    view->setObjectName(name);
-    view->setAccessibleName(accessible);
-    view->setModel(model);
-    view->setEditTriggers(QAbstractItemView::NoEditTriggers);
-    view->setSelectionBehavior(QAbstractItemView::SelectRows);
-    view->setSelectionMode(QAbstractItemView::SingleSelection);
-    view->setShowGrid(false);
-    view->setTabKeyNavigation(false);
-    view->setWordWrap(false);
-    view->setTextElideMode(Qt::ElideMiddle);
-    view->verticalHeader()->hide();
-    view->horizontalHeader()->setStretchLastSection(true);
-    view->horizontalHeader()->setHighlightSections(false);
-    return view;
 }
 
 }  // namespace halfcell::app

@@ -3,23 +3,26 @@
 #include "app/style/metrics.h"
 #include "app/style/type.h"
 
+#include <QEvent>
+#include <QFontMetrics>
 #include <QHBoxLayout>
 #include <QListWidget>
 #include <QStackedWidget>
+
+#include <algorithm>
 
 namespace halfcell::app {
 
 CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidget(parent), m_shop(shop)
 {
     setObjectName(QStringLiteral("cabinet"));
-    const Metrics metrics = Metrics::of(this);
     auto* layout = new QHBoxLayout(this);
     layout->setContentsMargins(0, 0, 0, 0);
     layout->setSpacing(0);
     m_list = new QListWidget(this);
     m_list->setObjectName(QStringLiteral("cabinet.pages.list"));
     m_list->setAccessibleName(tr("Pages of the Cabinet"));
-    m_list->setFixedWidth(metrics.leftColumn());
+    m_list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     m_list->setFrameShape(QFrame::NoFrame);
     setTextRole(m_list, TextRole::Body);
     m_list->addItem(tr("Import and export"));
@@ -30,7 +33,11 @@ CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidge
     layout->addWidget(m_pages, 1);
 
     m_import = new ImportPage(
-        shop, [&prompts](QWidget* w) { return prompts.openFiles(w, CabinetDesk::tr("Take tables in"), CabinetDesk::tr("Tables (*.csv *.tsv *.txt *.xlsx *.xlsm);;All files (*)")); },
+        shop,
+        [&prompts](QWidget* w) {
+            return prompts.openFiles(w, CabinetDesk::tr("Take tables in"),
+                                     CabinetDesk::tr("Tables (*.csv *.tsv *.txt *.xlsx *.xlsm);;All files (*)"));
+        },
         [&prompts](QWidget* w) {
             const auto folder = prompts.openFolder(w, CabinetDesk::tr("Take a folder of tables in"));
             return folder ? std::vector<std::filesystem::path>{*folder} : std::vector<std::filesystem::path>{};
@@ -63,6 +70,32 @@ CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidge
     connect(m_audit, &AuditPage::announced, this, &CabinetDesk::announced);
     connect(m_health, &BookHealthPage::announced, this, &CabinetDesk::announced);
     m_list->setCurrentRow(kImport);
+}
+
+/// The pages' names stand whole; where there is room the column is as wide as the other desks'.
+void CabinetDesk::fitList()
+{
+    const Metrics metrics = Metrics::of(this);
+    const QFontMetrics text(fontOf(TextRole::Body, Weight::Regular, metrics.scale));
+    int longest = 0;
+    for (int row = 0; row < m_list->count(); ++row)
+        longest = std::max(longest, text.horizontalAdvance(m_list->item(row)->text()));
+    const int needed = longest + 2 * metrics.margin();
+    const WidthClass size = metrics.widthClass(width());
+    m_list->setFixedWidth(size == WidthClass::Wide || size == WidthClass::Normal ? std::max(needed, metrics.leftColumn()) : needed);
+}
+
+void CabinetDesk::resizeEvent(QResizeEvent* event)
+{
+    QWidget::resizeEvent(event);
+    fitList();
+}
+
+void CabinetDesk::changeEvent(QEvent* event)
+{
+    QWidget::changeEvent(event);
+    if (event->type() == QEvent::StyleChange && m_list != nullptr)
+        fitList();
 }
 
 void CabinetDesk::turnTo(int page)

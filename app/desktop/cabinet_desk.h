@@ -33,9 +33,14 @@ Q_SIGNALS:
     void announced(const QString& sentence);
     void recordAsked(const QString& serial, const QString& visit);
 
+protected:
+    void resizeEvent(QResizeEvent* event) override;
+    void changeEvent(QEvent* event) override;
+
 private:
     enum Page { kImport, kAudit, kHealth };
     void turnTo(int page);
+    void fitList();
 
     Shop& m_shop;
     QListWidget* m_list = nullptr;

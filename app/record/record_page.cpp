@@ -148,6 +148,7 @@ RecordPage recordPage(std::shared_ptr<const Dossier> dossier, const core::Instan
     page.head.figures = keyFigures(*dossier, page.kind, now);
     page.line = lifeLine(*dossier, page.before.get(), now);
     page.findings = findingWords(dossier->assessment);
+    page.remainder = remainderWords(dossier->assessment);
     page.testWords = page.findings.empty() || page.findings.front().nextTest.isEmpty() ? RecordSay::tr("No test is worth its time.")
                                                                                        : page.findings.front().nextTest;
     page.next = nextWords(*dossier, today);

@@ -19,52 +19,63 @@
 namespace halfcell::app {
 
 struct KeyFigure {
-    QString label = {};    ///< "Efficiency, as left"
+    QString label = {};  ///< "Efficiency, as left"
     Figure figure = {};
-    QString key = {};      ///< whose working Ctrl+E opens
+    QString key = {};  ///< whose working Ctrl+E opens
 };
 
 struct RecordHead {
     QString serial = {};
     Condition condition = {};
     QString signalWords = {};
-    QString design = {};     ///< "double-junction gel, bulb glass"
-    QString place = {};      ///< "AE-3107 Neutralisation tank 2 since 28 Sep 2025"
+    QString design = {};  ///< "double-junction gel, bulb glass"
+    QString place = {};   ///< "AE-3107 Neutralisation tank 2 since 28 Sep 2025"
     std::vector<KeyFigure> figures = {};
 };
 
 /// One finding in words: what speaks for it, against it, what was not measured, what this design can't have.
 struct FindingWords {
     QString title = {};
-    QString probability = {};   ///< empty where rules give none
+    QString probability = {};  ///< "71 %"; "rule" where a rule is certain; empty for a sensor in order by its limits alone
+    bool minor = false;        ///< weighed, but under 2 % and not what leads: gathered in one line
+    QString action = {};       ///< what would be done about it, in words; empty where nothing is
     QStringList speaksFor = {}, against = {}, notMeasured = {}, notPossible = {};
     QString nextTest = {};      ///< "Stir test, 3 min: tells film from clogged junction"
-    QStringList cautions = {};
+    QStringList cautions = {};  ///< of that action and of the cause; shown where the action is, not under the finding
 };
 
 struct TaskWords {
-    QString what = {};   ///< "clean, due 3 Mar"
+    QString what = {};  ///< "clean, due 3 Mar"
     QString why = {};
     bool operator==(const TaskWords&) const = default;
 };
 
+/// One thing to do with the cautions that belong to it and were not said before.
+struct StepWords {
+    QString what = {};          ///< "clean with weak acid"; "if it is: broken glass; replace the sensor"
+    int place = 0;              ///< in the order, from 1; 0 for what a cause needs besides
+    QStringList cautions = {};  ///< most dangerous first
+    bool operator==(const StepWords&) const = default;
+};
+
 struct NextWords {
-    QString action = {};         ///< the verdict in words
+    QString action = {};  ///< the verdict in words
     QString sentence = {};
-    QStringList order = {};      ///< what can be done, the cheapest that can work first
-    QStringList cautions = {};   ///< of the first action, most dangerous first
+    QStringList order = {};             ///< what can be done, the cheapest that can work first
+    QStringList cautions = {};          ///< of taking the sensor out, most dangerous first
+    std::vector<StepWords> steps = {};  ///< the order with its cautions, then causes that need another caution
     std::vector<TaskWords> tasks = {};
 };
 
 /// One visit in the table: figures by phase (as found, after cleaning, as left) and figure (efficiency or span, offset,
 /// response).
 struct VisitLine {
-    QString visit = {};          ///< key; of a legacy record "legacy/" and its time
+    QString visit = {};  ///< key; of a legacy record "legacy/" and its time
     std::int64_t utc = 0;
     QString when = {}, reason = {};
     std::array<std::array<Figure, 3>, 3> figures = {};
-    std::array<bool, 3> phases = {};   ///< which phases have figures
-    QString did = {};            ///< letters
+    std::array<bool, 3> phases = {};  ///< which phases have figures
+    QString did = {};                 ///< letters
     QString didWords = {};
     QString by = {}, sheet = {};
     bool legacy = false;
@@ -74,18 +85,19 @@ struct VisitLine {
 
 struct RecordPage {
     std::shared_ptr<const Dossier> dossier;
-    std::shared_ptr<const FirstWritten> before;   ///< nullptr when nothing was corrected
+    std::shared_ptr<const FirstWritten> before;  ///< nullptr when nothing was corrected
     RecordHead head;
     LifeLineSeries line;
     std::vector<FindingWords> findings;
-    QString testWords;                   ///< "No test is worth its time" or the test of the leading finding
+    QString remainder;  ///< "other or unknown 12 %"; empty where the findings say all
+    QString testWords;  ///< "No test is worth its time" or the test of the leading finding
     NextWords next;
-    std::vector<VisitLine> visits;       ///< newest first
-    std::vector<QStringList> parts;      ///< part, from, to, lot
-    std::vector<QStringList> checks;     ///< when, what was measured
-    std::vector<QStringList> notes;      ///< when, by, text
-    QStringList says;                    ///< corrections, placements that contradict, legacy: sentences
-    QString empty;                       ///< what to do with a sensor that has no reading yet; empty otherwise
+    std::vector<VisitLine> visits;    ///< newest first
+    std::vector<QStringList> parts;   ///< part, from, to, lot
+    std::vector<QStringList> checks;  ///< when, what was measured
+    std::vector<QStringList> notes;   ///< when, by, text
+    QStringList says;                 ///< corrections, placements that contradict, legacy: sentences
+    QString empty;                    ///< what to do with a sensor that has no reading yet; empty otherwise
     core::SensorKind kind = core::SensorKind::Ph;
 
     [[nodiscard]] const core::VisitFigures* figuresOf(const QString& visit) const;
@@ -109,6 +121,10 @@ struct DidWords {
 
 /// Findings and what next.
 [[nodiscard]] std::vector<FindingWords> findingWords(const core::Assessment& assessment);
+/// What the listed findings leave of certainty: "other or unknown 12 %"; empty under 1 % or without a diagnosis.
+[[nodiscard]] QString remainderWords(const core::Assessment& assessment);
+/// The findings gathered in one line, their places among `findings` with them: "Also weighed: ..." with a link each.
+[[nodiscard]] QString alsoWeighed(std::span<const FindingWords> findings, bool links);
 [[nodiscard]] NextWords nextWords(const Dossier& dossier, std::int64_t today);
 [[nodiscard]] std::vector<TaskWords> taskWords(std::span<const core::DueTask> tasks, std::string_view serial, std::int64_t today);
 

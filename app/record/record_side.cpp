@@ -8,6 +8,7 @@
 #include <QHBoxLayout>
 #include <QKeyEvent>
 #include <QLabel>
+#include <QTimer>
 #include <QVBoxLayout>
 
 namespace halfcell::app {
@@ -33,6 +34,22 @@ QLabel* quiet(const QString& text, QPalette::ColorRole ink, QWidget* parent)
     QLabel* label = words(text, TextRole::Hint, Weight::Regular, parent);
     label->setForegroundRole(ink);
     return label;
+}
+
+/// "Scale film on the glass" with its probability at the right, as figures stand.
+QWidget* titleRow(const FindingWords& finding, QWidget* parent)
+{
+    auto* row = new QWidget(parent);
+    auto* layout = new QHBoxLayout(row);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->setSpacing(Metrics::of(parent).spacing());
+    layout->addWidget(words(finding.title, TextRole::Finding, Weight::Heavy, row), 1);
+    if (!finding.probability.isEmpty()) {
+        QLabel* share = words(finding.probability, TextRole::Finding, Weight::Heavy, row);
+        share->setWordWrap(false);
+        layout->addWidget(share, 0, Qt::AlignTop);
+    }
+    return row;
 }
 
 QFrame* rule(QWidget* parent)
@@ -75,6 +92,95 @@ void RecordSide::clear()
     replaceWith(empty);
 }
 
+/// What speaks for and against a finding, in a quieter ink than its title.
+void RecordSide::fillReasons(QVBoxLayout& column, const FindingWords& finding)
+{
+    QWidget* parent = column.parentWidget();
+    const auto list = [&](const QString& lead, const QStringList& texts, QPalette::ColorRole ink) {
+        if (!texts.isEmpty())
+            column.addWidget(quiet(lead.arg(texts.join(u"; "_s)), ink, parent));
+    };
+    list(tr("for: %1"), finding.speaksFor, QPalette::BrightText);
+    list(tr("against: %1"), finding.against, QPalette::BrightText);
+    list(tr("not measured: %1"), finding.notMeasured, QPalette::PlaceholderText);
+    list(tr("not possible for this design: %1"), finding.notPossible, QPalette::PlaceholderText);
+}
+
+/// Findings of little weight in one line; a link opens what is to be said of one, and closes it.
+void RecordSide::fillMinor(QVBoxLayout& column, const RecordPage& page)
+{
+    const QString line = alsoWeighed(page.findings, true);
+    if (line.isEmpty())
+        return;
+    QWidget* parent = column.parentWidget();
+    QLabel* also = quiet({}, QPalette::BrightText, parent);
+    also->setObjectName(u"record.side.also"_s);
+    also->setTextFormat(Qt::RichText);
+    also->setText(line);
+    also->setTextInteractionFlags(Qt::LinksAccessibleByMouse | Qt::LinksAccessibleByKeyboard);
+    also->setFocusPolicy(Qt::StrongFocus);
+    also->setAccessibleName(alsoWeighed(page.findings, false));
+    also->setAccessibleDescription(tr("Tab goes from cause to cause, Enter opens one"));
+    column.addWidget(also);
+    for (std::size_t i = 0; i < page.findings.size(); ++i) {
+        const FindingWords& finding = page.findings[i];
+        if (!finding.minor)
+            continue;
+        auto* more = new QWidget(parent);
+        more->setObjectName(u"record.side.also.%1"_s.arg(i));
+        auto* inner = new QVBoxLayout(more);
+        inner->setContentsMargins(0, 0, 0, 0);
+        inner->setSpacing(column.spacing());
+        inner->addWidget(words(finding.title + u"   "_s + finding.probability, TextRole::Body, Weight::Heavy, more));
+        fillReasons(*inner, finding);
+        if (!finding.action.isEmpty())
+            inner->addWidget(quiet(tr("then: %1").arg(finding.action), QPalette::BrightText, more));
+        for (const QString& caution : finding.cautions)
+            inner->addWidget(words(caution, TextRole::Hint, Weight::Heavy, more));
+        more->hide();
+        column.addWidget(more);
+    }
+    connect(also, &QLabel::linkActivated, also, [this, parent](const QString& link) {
+        auto* more = parent->findChild<QWidget*>(u"record.side.also."_s + link, Qt::FindDirectChildrenOnly);
+        if (more == nullptr)
+            return;
+        more->setVisible(more->isHidden());
+        if (more->isVisible())
+            QTimer::singleShot(0, more, [this, more] { ensureWidgetVisible(more); });
+    });
+}
+
+void RecordSide::fillNext(QVBoxLayout& column, const NextWords& next)
+{
+    QWidget* parent = column.parentWidget();
+    column.addWidget(words(next.action, TextRole::Finding, Weight::Heavy, parent));
+    if (!next.sentence.isEmpty())
+        column.addWidget(words(next.sentence, TextRole::Body, Weight::Regular, parent));
+    const auto caution = [&](const QString& text) {
+        QLabel* label = words(text, TextRole::Body, Weight::Regular, parent);
+        label->setObjectName(u"record.side.caution"_s);
+        column.addWidget(label);
+    };
+    if (!next.cautions.isEmpty()) {
+        column.addWidget(words(tr("Taking it out"), TextRole::Body, Weight::Heavy, parent));
+        for (const QString& text : next.cautions)
+            caution(text);
+    }
+    // One step without a caution only says the action again.
+    if (next.steps.size() == 1 && next.steps.front().cautions.isEmpty())
+        return;
+    for (const StepWords& step : next.steps) {
+        QString what = step.what;
+        if (step.place > 0 && next.order.size() > 1)
+            what = u"%1  %2"_s.arg(step.place).arg(what);
+        else if (!what.isEmpty())
+            what[0] = what[0].toUpper();
+        column.addWidget(words(what, TextRole::Body, Weight::Heavy, parent));
+        for (const QString& text : step.cautions)
+            caution(text);
+    }
+}
+
 void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
 {
     QWidget* parent = column.parentWidget();
@@ -84,38 +190,24 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
         label->setObjectName(name);
         column.addWidget(label);
     };
-    const auto list = [&](const QString& lead, const QStringList& texts, QPalette::ColorRole ink) {
-        if (!texts.isEmpty())
-            column.addWidget(quiet(lead.arg(texts.join(u"; "_s)), ink, parent));
-    };
-    QStringList cautioned;  // each caution once, where it is first needed
-    const auto cautions = [&](const auto& texts) {
-        for (const QString& caution : texts)
-            if (!cautioned.contains(caution)) {
-                cautioned.append(caution);
-                column.addWidget(words(caution, TextRole::Body, Weight::Heavy, parent));
-            }
-    };
     heading(tr("What it is"), u"record.side.findings"_s);
     for (const FindingWords& finding : page.findings) {
-        const QString title = finding.probability.isEmpty() ? finding.title : finding.title + u"   "_s + finding.probability;
-        column.addWidget(words(title, TextRole::Finding, Weight::Heavy, parent));
-        list(tr("for: %1"), finding.speaksFor, QPalette::BrightText);
-        list(tr("against: %1"), finding.against, QPalette::BrightText);
-        list(tr("not measured: %1"), finding.notMeasured, QPalette::PlaceholderText);
-        list(tr("not possible for this design: %1"), finding.notPossible, QPalette::PlaceholderText);
-        cautions(finding.cautions);
+        if (finding.minor)
+            continue;
+        column.addWidget(titleRow(finding, parent));
+        fillReasons(column, finding);
+    }
+    fillMinor(column, page);
+    if (!page.remainder.isEmpty()) {
+        QLabel* rest = quiet(page.remainder.left(1).toUpper() + page.remainder.mid(1), QPalette::BrightText, parent);
+        rest->setObjectName(u"record.side.remainder"_s);
+        column.addWidget(rest);
     }
     if (!page.findings.empty())
         column.addWidget(words(page.testWords, TextRole::Body, Weight::Regular, parent));
     column.addWidget(rule(parent));
     heading(tr("What next"), u"record.side.next"_s);
-    column.addWidget(words(page.next.action, TextRole::Finding, Weight::Heavy, parent));
-    if (!page.next.sentence.isEmpty())
-        column.addWidget(words(page.next.sentence, TextRole::Body, Weight::Regular, parent));
-    if (page.next.order.size() > 1)
-        column.addWidget(quiet(tr("in this order: %1").arg(page.next.order.join(u", "_s)), QPalette::BrightText, parent));
-    cautions(page.next.cautions);
+    fillNext(column, page.next);
     if (!page.next.tasks.empty()) {
         column.addWidget(rule(parent));
         heading(tr("Due"), u"record.side.due"_s);

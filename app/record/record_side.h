@@ -8,8 +8,8 @@ class QVBoxLayout;
 
 namespace halfcell::app {
 
-/// The right column of the Record: what it is (findings with what speaks for and against), what next (action, cautions,
-/// tasks with why). GUI thread only.
+/// The right column of the Record: what it is (findings with what speaks for and against, those of little weight in one line
+/// that opens them), what next (action, every step with its cautions), tasks with why. GUI thread only.
 class RecordSide : public QScrollArea {
     Q_OBJECT
 public:
@@ -23,6 +23,9 @@ protected:
 
 private:
     void fill(QVBoxLayout& column, const RecordPage& page);
+    static void fillReasons(QVBoxLayout& column, const FindingWords& finding);
+    void fillMinor(QVBoxLayout& column, const RecordPage& page);
+    static void fillNext(QVBoxLayout& column, const NextWords& next);
     void replaceWith(QWidget* content);
 };
 

@@ -12,9 +12,12 @@
 #include "app/style/status_label.h"
 #include "app/style/type.h"
 
+#include <QApplication>
 #include <QBoxLayout>
 #include <QHeaderView>
+#include <QKeyEvent>
 #include <QLabel>
+#include <QScrollArea>
 #include <QStackedWidget>
 #include <QTabBar>
 #include <QTabWidget>
@@ -29,6 +32,15 @@ using namespace Qt::Literals::StringLiterals;
 namespace {
 
 constexpr int kKeyFigures = 4;
+
+/// Scrolls with the wheel and with what has the focus; its keys are the Record's.
+class Centre : public QScrollArea {
+public:
+    using QScrollArea::QScrollArea;
+
+protected:
+    void keyPressEvent(QKeyEvent* event) override { event->ignore(); }
+};
 
 QLabel* plainLabel(const QString& name, TextRole role, Weight weight, QWidget* parent)
 {
@@ -152,7 +164,17 @@ void RecordView::buildLayout()
     m_plot = new LifeLinePlot(this);
     m_plot->setNames(u"record.life.line"_s, tr("Life line"));
     m_side = new RecordSide(this);
-    auto* left = new QVBoxLayout;
+    // Head, life line and tables keep the height they can be read at; a window that is too low for them scrolls.
+    m_centre = new Centre(this);
+    m_centre->setObjectName(u"record.centre.scroll"_s);
+    m_centre->setAccessibleName(tr("Head, life line and tables"));
+    m_centre->setWidgetResizable(true);
+    m_centre->setFrameShape(QFrame::NoFrame);
+    m_centre->setFocusPolicy(Qt::NoFocus);
+    m_centre->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    auto* centre = new QWidget(m_centre);
+    setSurface(centre, Role::Ground);
+    auto* left = new QVBoxLayout(centre);
     left->setContentsMargins(metrics.margin(), metrics.grid(3), metrics.margin(), metrics.grid(2));
     left->setSpacing(metrics.grid(2));
     left->addWidget(m_head);
@@ -162,10 +184,14 @@ void RecordView::buildLayout()
     left->addWidget(m_plot, 3);
     left->addWidget(m_lower, 2);
     left->addStretch(0);
+    for (QWidget* part : {static_cast<QWidget*>(m_plot), static_cast<QWidget*>(m_lower)})
+        part->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Ignored);  // they share what is left over their least heights
+    m_centre->setWidget(centre);
+    m_centre->installEventFilter(this);
     m_row = new QBoxLayout(QBoxLayout::LeftToRight, this);
     m_row->setContentsMargins(0, 0, 0, 0);
     m_row->setSpacing(1);
-    m_row->addLayout(left, 1);
+    m_row->addWidget(m_centre, 1);
     m_row->addWidget(m_side);
 }
 
@@ -186,6 +212,17 @@ void RecordView::connectParts()
     connect(&m_presenter, &RecordPresenter::corrected, this, [this](const QString& sentence) {
         showNote(sentence);
         Q_EMIT said(sentence);
+    });
+    // Keys that walk from region to region bring what they reach into view.
+    connect(qApp, &QApplication::focusChanged, this, [this](QWidget*, QWidget* now) {
+        if (now == nullptr || !m_centre->isAncestorOf(now))
+            return;
+        const int margin = Metrics::of(this).grid(2);
+        const QRect part(now->mapTo(m_centre->widget(), QPoint()), now->size());
+        if (part.height() + 2 * margin <= m_centre->viewport()->height())
+            m_centre->ensureVisible(part.left(), part.center().y(), 0, part.height() / 2 + margin);
+        else
+            m_centre->ensureWidgetVisible(now, 0, margin);  // of a table, the current line
     });
     connect(m_plot, &PlotBase::visitActivated, this, [this](const QString& visit) { openVisit(visit); });
     connect(m_plot, &PlotBase::workingAsked, this, &RecordView::explainCurrent);
@@ -217,9 +254,9 @@ void RecordView::arrange()
         m_side->setMaximumHeight(QWIDGETSIZE_MAX);
         m_side->setFixedWidth(side);
     }
-    m_plot->setMinimumHeight(metrics.px(216));  // under that the three panels cannot be read
-    m_lower->setMinimumHeight(metrics.px(100));
     m_plot->setReadoutShown(height() >= metrics.px(560));  // in a low window the visits below say the same
+    m_plot->setMinimumHeight(m_plot->minimumSizeHint().height());
+    m_lower->setMinimumHeight(metrics.px(44) + 6 * metrics.row());  // tabs, heads and a few lines
     m_headRow->setDirection(width() - (single ? 0 : side) < metrics.px(760) ? QBoxLayout::TopToBottom : QBoxLayout::LeftToRight);
 }
 
@@ -227,6 +264,16 @@ void RecordView::resizeEvent(QResizeEvent* event)
 {
     QWidget::resizeEvent(event);
     arrange();
+}
+
+/// Keys that the scrolled column doesn't use are the Record's (PgUp, PgDn: another sensor), not the scroll bar's.
+bool RecordView::eventFilter(QObject* watched, QEvent* event)
+{
+    if (watched == m_centre && event->type() == QEvent::KeyPress) {
+        event->ignore();
+        return true;
+    }
+    return QWidget::eventFilter(watched, event);
 }
 
 void RecordView::changeEvent(QEvent* event)
@@ -296,6 +343,7 @@ void RecordView::showPage()
     m_plot->setNames(u"record.life.line"_s, tr("Life line of %1").arg(page->head.serial));
     m_plot->setCaption({.sensor = page->head.serial, .rules = plain(page->dossier->rules.id())});
     m_plot->setSeries(page->line);
+    m_plot->setMinimumHeight(m_plot->minimumSizeHint().height());
     m_side->setPage(*page);
     showTables(*page);
     const bool opened = openWanted();

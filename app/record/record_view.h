@@ -6,6 +6,7 @@
 
 class QBoxLayout;
 class QLabel;
+class QScrollArea;
 class QStackedWidget;
 class QTabWidget;
 
@@ -58,6 +59,7 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
     void resizeEvent(QResizeEvent* event) override;
     void changeEvent(QEvent* event) override;
+    bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
     void buildHead();
@@ -86,6 +88,7 @@ private:
     LifeLinePlot* m_plot = nullptr;
     QLabel* m_empty = nullptr;
     RecordSide* m_side = nullptr;
+    QScrollArea* m_centre = nullptr;
     QStackedWidget* m_lower = nullptr;
     QTabWidget* m_tabs = nullptr;
     VisitsModel* m_visitsModel = nullptr;
@@ -96,7 +99,7 @@ private:
     VisitView* m_visit = nullptr;
     QBoxLayout* m_row = nullptr;
     bool m_focusWhenReady = false;
-    QString m_wantedVisit, m_wantedReading;   ///< to be opened when its sensor's page is there
+    QString m_wantedVisit, m_wantedReading;  ///< to be opened when its sensor's page is there
 };
 
 }  // namespace halfcell::app

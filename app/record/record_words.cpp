@@ -3,6 +3,7 @@
 #include "app/record/phase_figure.h"
 #include "app/record/record_page.h"
 #include "app/record/say.h"
+#include "core/rules/test_words.h"
 
 #include <algorithm>
 
@@ -14,25 +15,18 @@ namespace {
 
 QString testName(const std::string& key)
 {
-    static const std::vector<std::pair<std::string_view, QString>> names{{"stir", RecordSay::tr("Stir test")},
-                                                                         {"dilution", RecordSay::tr("Dilution test")},
-                                                                         {"second_bottle", RecordSay::tr("A second bottle")},
-                                                                         {"short_open", RecordSay::tr("Shorting plug and open input")},
-                                                                         {"cable", RecordSay::tr("A spare cable")},
-                                                                         {"earth_wire", RecordSay::tr("Earth wire in the beaker")},
-                                                                         {"glass_resistance", RecordSay::tr("Glass resistance")},
-                                                                         {"reference_resistance", RecordSay::tr("Reference resistance")},
-                                                                         {"reread", RecordSay::tr("Read again after three minutes")},
-                                                                         {"thermometer", RecordSay::tr("Compare the thermometer")},
-                                                                         {"grab", RecordSay::tr("Grab sample")}};
-    const auto it = std::ranges::find(names, std::string_view(key), &std::pair<std::string_view, QString>::first);
-    if (it != names.end())
-        return it->second;
-    QString words = plain(key);
-    words.replace(u'_', u' ');
+    QString words = plain(core::testWords(key));
     if (!words.isEmpty())
         words[0] = words[0].toUpper();
     return words;
+}
+
+/// "scale film on the glass": a finding's title inside a sentence.
+QString lowerFirst(QString title)
+{
+    if (title.size() > 1 && !title[1].isUpper())
+        title[0] = title[0].toLower();
+    return title;
 }
 
 /// "detergent" of "clean with detergent": the step in short.
@@ -145,12 +139,18 @@ std::vector<VisitLine> visitLines(const Dossier& dossier, std::int64_t today)
 
 std::vector<FindingWords> findingWords(const core::Assessment& assessment)
 {
+    constexpr double kMinor = 0.02;  // our choice: less is named, not told
     std::vector<FindingWords> list;
     for (const core::Finding& finding : assessment.findings) {
         FindingWords words;
         words.title = screenWords(finding.title);
         if (finding.probability)
             words.probability = probabilityText(*finding.probability);
+        else if (finding.code != core::FindingCode::Healthy)
+            words.probability = RecordSay::tr("rule");
+        words.minor = !list.empty() && finding.probability && *finding.probability < kMinor;
+        if (finding.action)
+            words.action = plain(core::wordsOf(*finding.action));
         for (const core::Because& because : finding.because) {
             const QString text = screenWords(because.text);
             switch (because.side) {
@@ -171,6 +171,50 @@ std::vector<FindingWords> findingWords(const core::Assessment& assessment)
     return list;
 }
 
+QString remainderWords(const core::Assessment& assessment)
+{
+    if (!assessment.diagnosis)
+        return {};
+    double rest = 1.0;
+    bool healthy = false;
+    for (const core::Finding& finding : assessment.findings) {
+        rest -= finding.probability.value_or(0.0);
+        healthy = healthy || finding.code == core::FindingCode::Healthy;
+    }
+    // That nothing is wrong is no other cause.
+    for (const core::LikelyCause& cause : assessment.diagnosis->causes)
+        if (!healthy && cause.key == core::keyOf(core::FindingCode::Healthy))
+            rest -= cause.probability;
+    constexpr double kWorthSaying = 0.01;
+    return rest < kWorthSaying ? QString() : RecordSay::tr("other or unknown %1").arg(probabilityText(rest));
+}
+
+QString alsoWeighed(std::span<const FindingWords> findings, bool links)
+{
+    QStringList names;
+    QString share;
+    bool alike = true;
+    for (const FindingWords& finding : findings)
+        if (finding.minor) {
+            alike = alike && (share.isEmpty() || share == finding.probability);
+            share = finding.probability;
+        }
+    for (std::size_t i = 0; i < findings.size(); ++i) {
+        if (!findings[i].minor)
+            continue;
+        QString name = lowerFirst(findings[i].title);
+        if (links)
+            name = u"<a href=\"%1\">%2</a>"_s.arg(QString::number(i), name.toHtmlEscaped());
+        names.append(alike ? name : u"%1 (%2)"_s.arg(name, findings[i].probability));
+    }
+    if (names.isEmpty())
+        return {};
+    const QString line = RecordSay::tr("Also weighed: %1").arg(names.join(u", "_s));
+    if (!alike)
+        return line;
+    return names.size() == 1 ? RecordSay::tr("%1 (%2)").arg(line, share) : RecordSay::tr("%1 (%2 each)").arg(line, share);
+}
+
 NextWords nextWords(const Dossier& dossier, std::int64_t today)
 {
     NextWords next;
@@ -181,17 +225,39 @@ NextWords nextWords(const Dossier& dossier, std::int64_t today)
     next.sentence = screenWords(judged.sentence);
     for (const core::ActionKey action : judged.actionOrder)
         next.order.append(plain(core::wordsOf(action)));
-    // Cautions stand where the action is chosen: those of taking the sensor out, then of the first action.
-    const auto add = [&](const std::vector<core::Caution>& cautions) {
-        for (const core::Caution& caution : cautions)
-            if (const QString text = screenWords(caution.text); !next.cautions.contains(text))
-                next.cautions.append(text);
+    // Cautions stand where the action is chosen, each once: those of taking the sensor out, of every action, of a cause.
+    QStringList said;
+    const auto unsaid = [&said](const QString& text) {
+        if (said.contains(text))
+            return false;
+        said.append(text);
+        return true;
     };
-    if (judged.verdict != core::Verdict::Leave && judged.verdict != core::Verdict::NotEnoughData) {
-        if (dossier.point != nullptr)
-            add(dossier.rules.cautionsForWithdrawal(dossier.point));
-        if (!judged.actionOrder.empty())
-            add(dossier.rules.cautionsFor(judged.actionOrder.front(), {}, dossier.point, core::Visit{}));
+    const bool acts = judged.verdict != core::Verdict::Leave && judged.verdict != core::Verdict::NotEnoughData;
+    if (acts && dossier.point != nullptr)
+        for (const core::Caution& caution : dossier.rules.cautionsForWithdrawal(dossier.point))
+            if (const QString text = screenWords(caution.text); unsaid(text))
+                next.cautions.append(text);
+    if (acts)
+        for (const core::ActionKey action : judged.actionOrder) {
+            StepWords step{.what = plain(core::wordsOf(action)), .place = static_cast<int>(next.steps.size()) + 1};
+            for (const core::Caution& caution : dossier.rules.cautionsFor(action, {}, dossier.point, core::Visit{}))
+                if (const QString text = screenWords(caution.text); unsaid(text))
+                    step.cautions.append(text);
+            next.steps.push_back(std::move(step));
+        }
+    for (const FindingWords& finding : findingWords(judged)) {
+        if (finding.minor)
+            continue;
+        StepWords step;
+        for (const QString& caution : finding.cautions)
+            if (unsaid(caution))
+                step.cautions.append(caution);
+        if (step.cautions.isEmpty())
+            continue;
+        step.what = finding.action.isEmpty() ? RecordSay::tr("if it is: %1").arg(lowerFirst(finding.title))
+                                             : RecordSay::tr("if it is: %1; %2").arg(lowerFirst(finding.title), finding.action);
+        next.steps.push_back(std::move(step));
     }
     next.tasks = taskWords(dossier.tasks, dossier.history->sensor->serial, today);
     return next;

@@ -124,7 +124,7 @@ QString screenCell(std::string_view field, const std::string& cell)
             text.prepend(u'+');
         return text;
     }
-    return plain(cell);
+    return wordsOfKey(plain(cell));
 }
 
 void noteOld(VisitCell& cell, std::span<const core::AppliedCorrection> applied, std::string_view visit, std::string_view table,

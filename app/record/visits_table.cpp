@@ -21,7 +21,6 @@ using namespace Qt::Literals::StringLiterals;
 
 namespace {
 
-constexpr std::array<int, VisitsModel::kColumnCount> kWidths{116, 92, 60, 64, 46, 76, 60, 64, 46, 60, 64, 46, 44, 92};
 /// Left out first when there is no room.
 constexpr std::array kDispensable{VisitsModel::Sheet,      VisitsModel::CleanT90, VisitsModel::CleanOffset,
                                   VisitsModel::CleanFirst, VisitsModel::FoundT90, VisitsModel::LeftT90};
@@ -219,17 +218,38 @@ VisitsTable::VisitsTable(VisitsModel& model, QWidget* parent) : QTableView(paren
         setItemDelegateForColumn(first + 2, new FigureDelegate(seconds, TextRole::Body, this));
     }
     fitColumns();
+    connect(&model, &QAbstractItemModel::modelReset, this, &VisitsTable::fitColumns);
+}
+
+int VisitsTable::neededWidth(int column) const
+{
+    const Metrics metrics = Metrics::of(this);
+    const int pad = 2 * metrics.px(8) + 2;
+    const auto shown = VisitsModel::shownIn(column);
+    const QFontMetrics head(fontOf(TextRole::Hint, shown ? Weight::Regular : Weight::Heavy, metrics.scale));
+    int width = head.horizontalAdvance(m_model.headerData(column, Qt::Horizontal).toString()) + pad;
+    const QFontMetrics text(fontOf(TextRole::Body, Weight::Regular, metrics.scale));
+    QStyleOptionViewItem option;
+    option.widget = this;
+    for (int row = 0; row < m_model.rowCount(); ++row) {
+        const QModelIndex index = m_model.index(row, column);
+        width = std::max(width, shown ? itemDelegateForIndex(index)->sizeHint(option, index).width()
+                                      : text.horizontalAdvance(index.data().toString()) + pad);
+    }
+    return width;
 }
 
 void VisitsTable::fitColumns()
 {
-    const Metrics metrics = Metrics::of(this);
     std::array<bool, VisitsModel::kColumnCount> shown{};
     shown.fill(true);
+    std::array<int, VisitsModel::kColumnCount> widths{};
+    for (int i = 0; i < VisitsModel::kColumnCount; ++i)
+        widths[static_cast<std::size_t>(i)] = neededWidth(i);
     const auto total = [&] {
         int sum = 0;
-        for (std::size_t i = 0; i < kWidths.size(); ++i)
-            sum += shown[i] ? metrics.px(kWidths[i]) : 0;
+        for (std::size_t i = 0; i < widths.size(); ++i)
+            sum += shown[i] ? widths[i] : 0;
         return sum;
     };
     for (const VisitsModel::Column column : kDispensable) {
@@ -237,9 +257,9 @@ void VisitsTable::fitColumns()
             break;
         shown[column] = false;
     }
-    for (std::size_t i = 0; i < kWidths.size(); ++i) {
+    for (std::size_t i = 0; i < widths.size(); ++i) {
         setColumnHidden(static_cast<int>(i), !shown[i]);
-        setColumnWidth(static_cast<int>(i), metrics.px(kWidths[i]));
+        setColumnWidth(static_cast<int>(i), widths[i]);
     }
 }
 
@@ -301,6 +321,7 @@ void VisitsTable::changeEvent(QEvent* event)
 {
     QTableView::changeEvent(event);
     if (event->type() == QEvent::StyleChange) {
+        verticalHeader()->setMinimumSectionSize(Metrics::of(this).row());
         verticalHeader()->setDefaultSectionSize(Metrics::of(this).row());
         fitColumns();
     }

@@ -13,12 +13,21 @@ class VisitsModel : public QAbstractTableModel {
     Q_OBJECT
 public:
     enum Column {
-        When, Reason,
-        FoundFirst, FoundOffset, FoundT90,
+        When,
+        Reason,
+        FoundFirst,
+        FoundOffset,
+        FoundT90,
         Did,
-        CleanFirst, CleanOffset, CleanT90,
-        LeftFirst, LeftOffset, LeftT90,
-        By, Sheet, kColumnCount
+        CleanFirst,
+        CleanOffset,
+        CleanT90,
+        LeftFirst,
+        LeftOffset,
+        LeftT90,
+        By,
+        Sheet,
+        kColumnCount
     };
 
     using QAbstractTableModel::QAbstractTableModel;
@@ -63,6 +72,7 @@ class VisitsTable : public QTableView {
 public:
     explicit VisitsTable(VisitsModel& model, QWidget* parent = nullptr);
 
+    /// Columns as wide as what stands in them; the dispensable ones are left out where there is no room for all.
     void fitColumns();
 
 Q_SIGNALS:
@@ -77,6 +87,7 @@ protected:
 
 private:
     void openCurrent();
+    [[nodiscard]] int neededWidth(int column) const;
 
     VisitsModel& m_model;
 };

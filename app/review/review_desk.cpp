@@ -1,11 +1,14 @@
 #include "app/review/review_desk.h"
 
+#include "app/panels/plain_words.h"
+#include "app/review/frozen_table.h"
 #include "app/review/option_rule.h"
 #include "app/review/review_model.h"
 #include "app/style/figure_painter.h"
 #include "app/style/metrics.h"
 #include "app/style/type.h"
 
+#include <QFontMetrics>
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QKeyEvent>
@@ -13,8 +16,9 @@
 #include <QLineEdit>
 #include <QLocale>
 #include <QScrollArea>
-#include <QTableView>
 #include <QVBoxLayout>
+
+#include <algorithm>
 
 namespace halfcell::app {
 
@@ -56,8 +60,8 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
     layout->addLayout(top);
 
     m_model = new ReviewModel(this);
-    m_view = new QTableView(this);
-    m_view->setObjectName(QStringLiteral("review.table"));
+    constexpr int kStaying = 2;  // sensor and point
+    m_view = new FrozenTable(kStaying, QStringLiteral("review.table"), this);
     m_view->setAccessibleName(tr("Sensors and options"));
     m_view->setModel(m_model);
     m_view->setSelectionBehavior(QAbstractItemView::SelectRows);
@@ -68,7 +72,6 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
     m_view->setWordWrap(false);
     m_view->verticalHeader()->hide();
     m_view->horizontalHeader()->setHighlightSections(false);
-    m_view->horizontalHeader()->setStretchLastSection(true);
     const FigureColumn costs{.integers = 4, .sign = false, .decimals = 1};
     for (const int column : {ReviewModel::Run, ReviewModel::Service, ReviewModel::Same, ReviewModel::Change})
         m_view->setItemDelegateForColumn(column, new FigureDelegate(costs, TextRole::Body, this));
@@ -160,14 +163,45 @@ void ReviewDesk::applyMetrics()
 {
     const Metrics metrics = Metrics::of(this);
     m_model->setScale(metrics.scale);
+    m_view->verticalHeader()->setMinimumSectionSize(metrics.row());
     m_view->verticalHeader()->setDefaultSectionSize(metrics.row());
     m_budget->setMaximumWidth(metrics.px(110));
-    const std::pair<int, int> widths[] = {{ReviewModel::Sensor, 92}, {ReviewModel::Point, 84},    {ReviewModel::Class, 88},
-                                          {ReviewModel::Run, 84},    {ReviewModel::Service, 92},  {ReviewModel::Same, 84},
-                                          {ReviewModel::Change, 92}, {ReviewModel::Best, 140},    {ReviewModel::Sure, 72},
-                                          {ReviewModel::Asks, 64},   {ReviewModel::PaysBelow, 88}};
-    for (const auto& [column, width] : widths)
-        m_view->setColumnWidth(column, metrics.px(width));
+    fitColumns();
+}
+
+void ReviewDesk::fitColumns()
+{
+    const Metrics metrics = Metrics::of(this);
+    const WidthClass size = metrics.widthClass(width());
+    m_view->setColumnHidden(ReviewModel::Class, size == WidthClass::Narrow || size == WidthClass::Single);
+    const QFontMetrics text(fontOf(TextRole::Body, Weight::Regular, metrics.scale));
+    QStyleOptionViewItem option;
+    option.widget = m_view;
+    const auto needed = [&](int column) {
+        int width = m_view->horizontalHeader()->sectionSizeHint(column);
+        for (int row = 0; row < m_model->rowCount(); ++row) {
+            const QModelIndex index = m_model->index(row, column);
+            width = std::max(width, index.data(FigureDelegate::kFigureRole).isValid()
+                                        ? m_view->itemDelegateForIndex(index)->sizeHint(option, index).width()
+                                        : text.horizontalAdvance(index.data().toString()) + metrics.px(20));
+        }
+        return width;
+    };
+    int others = 0;
+    for (int column = 0; column < ReviewModel::Why; ++column)
+        if (!m_view->isColumnHidden(column)) {
+            m_view->setColumnWidth(column, needed(column));
+            others += m_view->columnWidth(column);
+        }
+    // The reason is read whole if it can be; a line's length of it otherwise, and the table scrolls.
+    m_view->setColumnWidth(ReviewModel::Why,
+                           std::max(m_view->viewport()->width() - others, std::min(needed(ReviewModel::Why), metrics.px(420))));
+}
+
+void ReviewDesk::resizeEvent(QResizeEvent* event)
+{
+    QWidget::resizeEvent(event);
+    fitColumns();
 }
 
 void ReviewDesk::changeEvent(QEvent* event)
@@ -182,6 +216,7 @@ void ReviewDesk::showReview()
     const ReviewRow* before = m_model->row(m_view->currentIndex().row());
     const QString serial = before != nullptr ? before->serial : QString();
     m_model->setRows(m_presenter.rows());
+    fitColumns();
     int row = 0;
     for (int i = 0; i < m_model->rowCount(); ++i)
         if (m_model->row(i)->serial == serial)
@@ -207,7 +242,7 @@ void ReviewDesk::showCase()
     }
     const core::ReviewCase& c = review->cases[row->index];
     m_caseHead->setText(row->tag.isEmpty() ? row->serial : tr("%1 at %2").arg(row->serial, row->tag));
-    m_caseSentence->setText(toScreen(QString::fromStdString(c.abstained.empty() ? c.sentence : c.abstained)));
+    m_caseSentence->setText(screenWords(c.abstained.empty() ? c.sentence : c.abstained));
     m_options->setLines(m_presenter.optionsOf(row->index));
     m_assumptions->setText(joined(m_presenter.assumptionsOf(row->index)));
 }

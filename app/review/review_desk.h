@@ -6,10 +6,10 @@
 
 class QLabel;
 class QLineEdit;
-class QTableView;
 
 namespace halfcell::app {
 
+class FrozenTable;
 class OptionRule;
 class ReviewModel;
 
@@ -31,16 +31,19 @@ Q_SIGNALS:
 protected:
     void keyPressEvent(QKeyEvent* event) override;
     void changeEvent(QEvent* event) override;
+    void resizeEvent(QResizeEvent* event) override;
 
 private:
     void applyMetrics();
+    /// Columns as wide as what stands in them; the reason gets what is left.
+    void fitColumns();
     void showReview();
     void showCase();
     void applyBudget();
 
     ReviewPresenter m_presenter;
     ReviewModel* m_model = nullptr;
-    QTableView* m_view = nullptr;
+    FrozenTable* m_view = nullptr;
     QLineEdit* m_budget = nullptr;
     QLabel* m_budgetNote = nullptr;
     QLabel* m_caseHead = nullptr;

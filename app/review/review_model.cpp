@@ -53,7 +53,9 @@ QVariant ReviewModel::data(const QModelIndex& index, int role) const
             return static_cast<int>(Qt::AlignRight | Qt::AlignVCenter);
         return {};
     }
-    if (role == Qt::DisplayRole || role == Qt::ToolTipRole) {
+    if (role == Qt::ToolTipRole)
+        return tr("%1 at %2, %3\nBest: %4\nWhy: %5").arg(r->serial, r->tag, r->loopClass, r->best, r->why);
+    if (role == Qt::DisplayRole) {
         switch (index.column()) {
         case Sensor: return r->serial;
         case Point: return r->tag;

@@ -1,5 +1,7 @@
 #include "app/review/review_presenter.h"
 
+#include "app/panels/plain_words.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -41,6 +43,19 @@ QString optionWords(OptionKind option)
     case OptionKind::Change: return ReviewPresenter::tr("change design");
     }
     return {};
+}
+
+QString assumptionWords(const Assumption& assumption)
+{
+    const QString value = figureText(assumption.value, assumption.value == std::round(assumption.value) ? 0 : 2, Sign::WhenNegative);
+    const QString kind = plain(sourceClassWords(assumption.sourceClass));
+    QString source = screenWords(assumption.source);
+    if (!source.contains(kind, Qt::CaseInsensitive))
+        source =
+            source.isEmpty() ? kind : ReviewPresenter::tr("%1: %2").arg(kind, source.replace(QStringLiteral(": "), QStringLiteral(", ")));
+    QStringList parts{screenWords(assumption.what), value, screenWords(assumption.unit)};
+    parts.removeAll(QString());
+    return ReviewPresenter::tr("%1 (%2)").arg(parts.join(QLatin1Char(' ')), source);
 }
 
 ReviewPresenter::ReviewPresenter(Shop& shop, QObject* parent) : QObject(parent), m_shop(shop)
@@ -93,7 +108,7 @@ void ReviewPresenter::take(std::shared_ptr<const Review> review)
         row.serial = text(c.serial);
         row.tag = text(c.tag);
         row.loopClass = text(c.loop_class);
-        row.why = toScreen(text(c.abstained.empty() ? c.why : c.abstained));
+        row.why = screenWords(c.abstained.empty() ? c.why : c.abstained);
         row.abstained = !c.abstained.empty();
         for (std::size_t k = 0; k < 4; ++k) {
             const auto option = std::ranges::find(c.options, kOrder[k], &ReviewOption::option);
@@ -166,9 +181,7 @@ std::vector<QString> ReviewPresenter::assumptionsOf(std::size_t caseIndex) const
     if (!m_review || caseIndex >= m_review->cases.size())
         return lines;
     for (const Assumption& a : m_review->cases[caseIndex].assumptions)
-        lines.push_back(tr("%1 %2 %3: %4%5")
-                            .arg(text(a.what), figureText(a.value, a.value == std::round(a.value) ? 0 : 2, Sign::WhenNegative),
-                                 text(a.unit), text(a.source), a.assumed ? tr(" (assumed)") : QString()));
+        lines.push_back(assumptionWords(a));
     return lines;
 }
 
@@ -185,7 +198,7 @@ std::vector<QString> ReviewPresenter::spareLines() const
                             .arg(figureText(s.expectedDemand, 1, Sign::WhenNegative))
                             .arg(s.hold)
                             .arg(s.order)
-                            .arg(s.note.empty() ? QString() : QStringLiteral(". ") + toScreen(text(s.note))));
+                            .arg(s.note.empty() ? QString() : QStringLiteral(". ") + screenWords(s.note)));
     return lines;
 }
 
@@ -203,8 +216,10 @@ std::vector<QString> ReviewPresenter::fleetLines() const
                                  figureText(100.0 * f.shareUpper, 1, Sign::WhenNegative), countText(f.visitsWithoutAsFound)));
     if (f.replacements > 0) {
         QStringList reasons;
-        for (const auto& [reason, n] : f.replacementsByReason)
-            reasons << tr("%1 %2").arg(text(reason)).arg(n);
+        for (const auto& [reason, n] : f.replacementsByReason) {
+            const auto known = findKey<RemovalReason>(reason);
+            reasons << tr("%1 %2").arg(known ? plain(wordsOf(*known)) : screenWords(reason), countText(n));
+        }
         lines.push_back(tr("Replaced: %1 (%2).").arg(countText(f.replacements), reasons.join(QStringLiteral(", "))));
     }
     return lines;

@@ -66,6 +66,8 @@ private:
     quint64 m_generation = 0;
 };
 
+/// "a service visit 60 (assumed: rule set default@1)": what, value, unit, and where it comes from.
+[[nodiscard]] QString assumptionWords(const core::Assumption& assumption);
 /// The words of an option: "run on", "service now", "same again", "change design".
 [[nodiscard]] QString optionWords(core::OptionKind option);
 

@@ -104,4 +104,13 @@ QString Board::loadText(const BoardCell& cell)
     return translated("%1 of %2 min").arg(figureText(cell.used, 0, Sign::WhenNegative), figureText(cell.capacity, 0, Sign::WhenNegative));
 }
 
+QString Board::shortLoadText(const BoardCell& cell)
+{
+    if (cell.capacity <= 0.0)
+        return translated("away");
+    if (cell.over() > 0.0)
+        return translated("%1 over").arg(figureText(cell.over(), 0, Sign::WhenNegative));
+    return translated("%1/%2").arg(figureText(cell.used, 0, Sign::WhenNegative), figureText(cell.capacity, 0, Sign::WhenNegative));
+}
+
 }  // namespace halfcell::app

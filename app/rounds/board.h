@@ -42,6 +42,8 @@ struct Board {
     [[nodiscard]] std::optional<Place> find(const std::string& key) const;
     /// The load of a cell in words: "305 of 312 min", "17 min over".
     [[nodiscard]] static QString loadText(const BoardCell& cell);
+    /// The same in a narrow column: "80/100", "17 over".
+    [[nodiscard]] static QString shortLoadText(const BoardCell& cell);
 };
 
 /// "Mon 2 Mar" from a day number.

@@ -77,6 +77,13 @@ QSize BoardView::sizeHint() const
     return {metrics.px(640), static_cast<int>(total)};
 }
 
+int BoardView::leastHeight() const
+{
+    constexpr int kBlocks = 5;
+    const Metrics metrics = Metrics::of(this);
+    return metrics.px(kHeadRow) + metrics.px(kLoadRow) + kBlocks * metrics.px(kLeastBar) + metrics.px(8);
+}
+
 QSize BoardView::minimumSizeHint() const
 {
     const Metrics metrics = Metrics::of(this);
@@ -163,8 +170,10 @@ void BoardView::paintCell(QPainter& painter, std::size_t person, std::size_t day
     const bool here = person == m_cursor.person && day == m_cursor.day;
     painter.setFont(fontOf(TextRole::Axis, cell.over() > 0.0 ? Weight::Heavy : Weight::Regular, metrics.scale));
     painter.setPen(cell.over() > 0.0 ? inks[Role::Ink1] : inks[Role::Ink3]);
-    painter.drawText(QRectF(box.left(), box.top(), box.width(), metrics.px(kLoadRow)), Qt::AlignVCenter | Qt::AlignLeft,
-                     Board::loadText(cell));
+    QString load = Board::loadText(cell);
+    if (QFontMetricsF(painter.font()).horizontalAdvance(load) > box.width())
+        load = Board::shortLoadText(cell);
+    painter.drawText(QRectF(box.left(), box.top(), box.width(), metrics.px(kLoadRow)), Qt::AlignVCenter | Qt::AlignLeft, load);
 
     const double scale = pixelsPerMinute();
     double y = box.top() + metrics.px(kLoadRow);
@@ -195,7 +204,10 @@ void BoardView::paintCell(QPainter& painter, std::size_t person, std::size_t day
         if (job.floor)
             painter.fillRect(QRectF(bar.left(), bar.top(), metrics.px(4), bar.height()), inks[Role::Ink1]);
         painter.setPen(chosen || carried ? inks[Role::Ground] : inks[Role::Ink1]);
-        const QString label = tr("%1  %2").arg(job.label).arg(job.minutes, 0, 'f', 0);
+        // Which sensor matters more than the minutes, which the bar's height and the line below tell, too.
+        QString label = tr("%1  %2").arg(job.label).arg(job.minutes, 0, 'f', 0);
+        if (text.horizontalAdvance(label) > bar.width() - metrics.px(12))
+            label = job.label;
         painter.drawText(bar.adjusted(metrics.px(8), 0, -metrics.px(4), 0), Qt::AlignVCenter | Qt::AlignLeft,
                          text.elidedText(label, Qt::ElideMiddle, bar.width() - metrics.px(12)));
         y += bar.height();

@@ -20,6 +20,8 @@ public:
     [[nodiscard]] std::string currentKey() const;
     [[nodiscard]] bool carrying() const { return !m_carried.empty(); }
     [[nodiscard]] QSize sizeHint() const override;
+    /// Days, load and five blocks of a person: less of the board can't be worked with.
+    [[nodiscard]] int leastHeight() const;
     [[nodiscard]] QSize minimumSizeHint() const override;
 
 Q_SIGNALS:

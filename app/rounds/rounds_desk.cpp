@@ -6,6 +6,8 @@
 #include "app/style/metrics.h"
 #include "app/style/type.h"
 
+#include <QEvent>
+#include <QFontMetrics>
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QKeyEvent>
@@ -38,13 +40,16 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
     m_dueView->setEditTriggers(QAbstractItemView::NoEditTriggers);
     m_dueView->setShowGrid(false);
     m_dueView->setTabKeyNavigation(false);
-    m_dueView->setWordWrap(false);
+    m_dueView->setWordWrap(true);
+    m_dueView->setTextElideMode(Qt::ElideRight);
+    m_dueView->setVerticalScrollMode(QAbstractItemView::ScrollPerPixel);
     m_dueView->verticalHeader()->hide();
     m_dueView->horizontalHeader()->setHighlightSections(false);
     m_dueView->horizontalHeader()->setSectionResizeMode(DueModel::Why, QHeaderView::Stretch);
     layout->addWidget(m_dueView, 11);
 
-    auto* right = new QWidget(this);
+    m_right = new QWidget(this);
+    QWidget* right = m_right;
     auto* column = new QVBoxLayout(right);
     column->setContentsMargins(metrics.margin(), metrics.spacing(), metrics.margin(), metrics.spacing());
     column->setSpacing(metrics.spacing());
@@ -63,13 +68,17 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
     column->addLayout(acts);
 
     m_board = new BoardView(right);
-    auto* scroll = new QScrollArea(right);
-    scroll->setWidget(m_board);
-    scroll->setWidgetResizable(true);
-    scroll->setFrameShape(QFrame::NoFrame);
-    scroll->setFocusPolicy(Qt::NoFocus);
-    scroll->setObjectName(QStringLiteral("rounds.board.scroll"));
-    column->addWidget(scroll, 1);
+    const auto scroller = [right](QWidget* content, const QString& name) {
+        auto* scroll = new QScrollArea(right);
+        scroll->setWidget(content);
+        scroll->setWidgetResizable(true);
+        scroll->setFrameShape(QFrame::NoFrame);
+        scroll->setObjectName(name);
+        return scroll;
+    };
+    m_boardScroll = scroller(m_board, QStringLiteral("rounds.board.scroll"));
+    m_boardScroll->setFocusPolicy(Qt::NoFocus);
+    column->addWidget(m_boardScroll, 1);
 
     const auto label = [&](const QString& name) {
         auto* l = new QLabel(right);
@@ -85,6 +94,13 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
     setTextRole(m_note, TextRole::Hint, Weight::Heavy);
     m_note->hide();
     m_kit = label(QStringLiteral("rounds.kit"));
+    m_kit->setAlignment(Qt::AlignTop | Qt::AlignLeft);
+    column->removeWidget(m_kit);
+    m_kitScroll = scroller(m_kit, QStringLiteral("rounds.kit.scroll"));
+    m_kitScroll->setAccessibleName(tr("Kit for each person"));
+    m_kitScroll->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    column->addWidget(m_kitScroll);
+    m_right->installEventFilter(this);
     layout->addWidget(right, 14);
 
     connect(before, &QPushButton::clicked, this, [this] { m_presenter.stepWeek(-1); });
@@ -107,6 +123,10 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
         if (const DueLine* line = m_dueModel->line(index.row()); line != nullptr && !line->jobKey.empty() && !line->serial.isEmpty())
             Q_EMIT recordAsked(line->serial);
     });
+    connect(m_dueView->horizontalHeader(), &QHeaderView::sectionResized, this, [this](int section) {
+        if (section == DueModel::Why)
+            fitDue();
+    });
     applyMetrics();
     showPlan();
 }
@@ -115,11 +135,67 @@ void RoundsDesk::applyMetrics()
 {
     const Metrics metrics = Metrics::of(this);
     m_dueModel->setScale(metrics.scale);
+    m_dueView->verticalHeader()->setMinimumSectionSize(metrics.row());
     m_dueView->verticalHeader()->setDefaultSectionSize(metrics.row());
-    m_dueView->setColumnWidth(DueModel::Point, metrics.px(80));
-    m_dueView->setColumnWidth(DueModel::Task, metrics.px(124));
-    m_dueView->setColumnWidth(DueModel::Minutes, metrics.px(48));
     m_dueView->setMinimumWidth(metrics.px(400));
+    m_boardScroll->setMinimumHeight(m_board->leastHeight());
+    fitDue();
+    fitKit();
+}
+
+void RoundsDesk::fitDue()
+{
+    if (m_fitting)
+        return;
+    m_fitting = true;
+    const Metrics metrics = Metrics::of(this);
+    const QFontMetrics text(fontOf(TextRole::Body, Weight::Regular, metrics.scale));
+    const int pad = metrics.px(16);
+    const auto needed = [&](int column) {
+        int width = m_dueView->horizontalHeader()->sectionSizeHint(column);
+        for (int row = 0; row < m_dueModel->rowCount(); ++row)
+            if (m_dueModel->line(row) != nullptr)
+                width = std::max(width, text.horizontalAdvance(m_dueModel->index(row, column).data().toString()) + pad);
+        return width;
+    };
+    const int room = m_dueView->viewport()->width();
+    m_dueView->setColumnWidth(DueModel::Point, std::min(needed(DueModel::Point), room / 4));
+    m_dueView->setColumnWidth(DueModel::Minutes, needed(DueModel::Minutes));
+    // Tasks may take two lines, so that the reason gets what is left.
+    m_dueView->setColumnWidth(DueModel::Task, std::min(needed(DueModel::Task), room * 11 / 40));
+    const int two = std::max(metrics.row(), 2 * text.lineSpacing() + metrics.px(6));
+    for (int row = 0; row < m_dueModel->rowCount(); ++row) {
+        bool wraps = false;
+        for (const int column : {DueModel::Task, DueModel::Why})
+            wraps =
+                wraps || (m_dueModel->line(row) != nullptr &&
+                          text.horizontalAdvance(m_dueModel->index(row, column).data().toString()) + pad > m_dueView->columnWidth(column));
+        m_dueView->setRowHeight(row, wraps ? two : metrics.row());
+    }
+    m_fitting = false;
+}
+
+void RoundsDesk::fitKit()
+{
+    const int third = m_right->height() / 3;
+    const int needed = m_kit->heightForWidth(std::max(1, m_kitScroll->viewport()->width()));
+    m_kitScroll->setFixedHeight(std::max(0, std::min(needed, third)));
+    m_kitScroll->setVisible(!m_kit->text().isEmpty());
+    // A stop for the keyboard only where there is something to scroll.
+    m_kitScroll->setFocusPolicy(needed > third ? Qt::StrongFocus : Qt::NoFocus);
+}
+
+void RoundsDesk::resizeEvent(QResizeEvent* event)
+{
+    QWidget::resizeEvent(event);
+    fitDue();
+}
+
+bool RoundsDesk::eventFilter(QObject* watched, QEvent* event)
+{
+    if (watched == m_right && event->type() == QEvent::Resize)
+        fitKit();
+    return QWidget::eventFilter(watched, event);
 }
 
 void RoundsDesk::changeEvent(QEvent* event)
@@ -141,6 +217,8 @@ void RoundsDesk::showPlan()
     for (const QString& line : m_presenter.kitLines())
         kit += (kit.isEmpty() ? QString() : QStringLiteral("\n")) + line;
     m_kit->setText(kit);
+    fitDue();
+    fitKit();
     Q_EMIT sentenceChanged();
 }
 

@@ -9,6 +9,7 @@
 #include <optional>
 
 class QLabel;
+class QScrollArea;
 class QTableView;
 
 namespace halfcell::app {
@@ -36,10 +37,16 @@ Q_SIGNALS:
 protected:
     void keyPressEvent(QKeyEvent* event) override;
     void changeEvent(QEvent* event) override;
+    void resizeEvent(QResizeEvent* event) override;
+    bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
     void applyMetrics();
     void showPlan();
+    /// Columns by what stands in them; a line that needs two has two.
+    void fitDue();
+    /// The kit takes a third of the column at most; the board keeps room for five blocks.
+    void fitKit();
 
     Shop& m_shop;
     AskTarget m_askSheet;
@@ -50,6 +57,10 @@ private:
     QLabel* m_readout = nullptr;
     QLabel* m_note = nullptr;
     QLabel* m_kit = nullptr;
+    QWidget* m_right = nullptr;
+    QScrollArea* m_boardScroll = nullptr;
+    QScrollArea* m_kitScroll = nullptr;
+    bool m_fitting = false;
 };
 
 }  // namespace halfcell::app

@@ -1,5 +1,6 @@
 #include "app/rounds/rounds_presenter.h"
 
+#include "app/panels/plain_words.h"
 #include "app/service/week.h"
 #include "app/style/figures.h"
 
@@ -9,15 +10,6 @@
 namespace halfcell::app {
 
 using namespace core;
-
-namespace {
-
-QString qt(std::string_view text)
-{
-    return QString::fromUtf8(text.data(), static_cast<qsizetype>(text.size()));
-}
-
-}  // namespace
 
 RoundsPresenter::RoundsPresenter(Shop& shop, QObject* parent) : QObject(parent), m_shop(shop), m_week(isoWeekOf(dayNumber(shop.now())))
 {
@@ -75,7 +67,7 @@ void RoundsPresenter::move(const std::string& key, std::int64_t day, const QStri
     const auto capacities = capacitiesOfWeek(*overview->plant, m_week, settings, 0);
     auto moved = moveJob(*m_plan, key, day, person.toStdString(), capacities, settings);
     if (!moved) {
-        Q_EMIT note(toScreen(QString::fromStdString(moved.error().detail)));
+        Q_EMIT note(screenWords(moved.error().detail));
         return;
     }
     moved->kit = kitFor(*moved, *overview->plant, overview->rules);
@@ -123,26 +115,30 @@ void RoundsPresenter::rebuildDue()
     std::map<std::string, const UnplannedJob*> undone;
     for (const UnplannedJob& u : m_plan->unplanned)
         undone[u.key] = &u;
+    const std::int64_t today = localDay(m_shop.moment());
     const auto line = [&](const Job& job) {
         DueLine l;
         l.tag = QString::fromStdString(job.tag);
         l.serial = QString::fromStdString(job.serial);
         l.task = tasksText(job);
-        l.why = toScreen(QString::fromStdString(job.why));
+        l.why = withoutYear(screenWords(job.why), today);
         l.allWhys = l.why;
         if (const QString lead = l.task + QStringLiteral(": "); l.why.startsWith(lead))
             l.why = l.why.mid(lead.size());  // the task stands beside it
         l.due = dayText(job.earliest);
         l.latest = dayText(job.latest);
         for (const std::string& m : job.materials)
-            l.materials += (l.materials.isEmpty() ? QString() : QStringLiteral(", ")) + QString::fromStdString(m);
+            l.materials += (l.materials.isEmpty() ? QString() : QStringLiteral(", ")) + screenWords(m);
         l.minutes = job.minutes;
         l.loss = job.loss;
         l.cannotSlip = job.floor;
         l.jobKey = job.key;
         if (const auto u = undone.find(job.key); u != undone.end()) {
             l.group = tr("Undone this week");
-            l.why = tr("%1 Next chance %2.").arg(toScreen(QString::fromStdString(u->second->why)), dayText(u->second->nextChance));
+            QString why = withoutYear(screenWords(u->second->why), today);
+            if (!why.endsWith(QLatin1Char('.')))
+                why += QLatin1Char('.');
+            l.why = tr("%1 Next chance %2.").arg(why, dayText(u->second->nextChance));
         } else {
             l.group = job.floor ? tr("Can't slip") : tr("By expected loss");
         }
@@ -164,8 +160,8 @@ void RoundsPresenter::rebuildDue()
         DueLine l;
         l.group = tr("Bottles and instruments");
         l.serial = QString::fromStdString(task.subject);
-        l.task = qt(wordsOf(task.task));
-        l.why = toScreen(QString::fromStdString(task.why));
+        l.task = plain(wordsOf(task.task));
+        l.why = withoutYear(screenWords(task.why), today);
         l.allWhys = l.why;
         l.due = dayText(task.due);
         l.latest = dayText(task.latest);
@@ -195,7 +191,7 @@ std::vector<QString> RoundsPresenter::kitLines() const
             text += first ? QStringLiteral(" ") : QStringLiteral(" · ");
             first = false;
             text += tr("%1 %2 %3")
-                        .arg(QString::fromStdString(StandardsBook::shipped().words(item)),
+                        .arg(screenWords(StandardsBook::shipped().words(item)),
                              litres ? figureText(amount.first / 1000.0, 1, Sign::WhenNegative)
                                     : figureText(amount.first, 0, Sign::WhenNegative),
                              litres               ? QStringLiteral("L")

@@ -1,12 +1,14 @@
 #include "app/cabinet/audit_page.h"
 #include "app/panels/plain_words.h"
 #include "app/service/standing.h"
+#include "app/style/theme.h"
 #include "core/quantity/number.h"
 #include "db/book/book.h"
 #include "tests/support/qt/widgets.h"
 #include "tests/support/shop/demo_shop.h"
 
 #include <QAbstractItemModelTester>
+#include <QApplication>
 #include <QClipboard>
 #include <QComboBox>
 #include <QGuiApplication>
@@ -82,6 +84,39 @@ protected:
     test::DemoShop demo;
     std::unique_ptr<AuditPage> page;
 };
+
+/// At any scale rows hold their type and columns what stands in them, not a width thought of before.
+TEST_F(AuditPageTest, TheTableFitsItsTypeAtEveryScale)
+{
+    Theme theme(*qApp);
+    theme.setChoice(ThemeChoice::Light);
+    auto* view = find<QTableView>("cabinet.audit.table");
+    for (const double scale : {1.0, 2.0}) {
+        theme.setScale(scale);
+        page->resize(static_cast<int>(1028 * scale), static_cast<int>(690 * scale));
+        for (const auto kind : {AuditModel::Kind::Changes, AuditModel::Kind::Journal, AuditModel::Kind::Standing}) {
+            page->showList(kind);
+            QTest::qWait(20);
+            const QFontMetrics type(view->font());
+            ASSERT_GT(view->model()->rowCount(), 0);
+            EXPECT_GE(view->rowHeight(0), type.height()) << scale;
+            // The first two columns hold what tells the rows apart.
+            for (int column = 0; column < 2; ++column) {
+                EXPECT_GE(view->columnWidth(column), type.horizontalAdvance(view->model()->headerData(column, Qt::Horizontal).toString()))
+                    << column;
+                for (int row = 0; row < std::min(view->model()->rowCount(), 20); ++row) {
+                    const QString words = view->model()->index(row, column).data().toString();
+                    EXPECT_GE(view->columnWidth(column), type.horizontalAdvance(words)) << words.toStdString() << " at " << scale;
+                }
+            }
+        }
+        for (const char* name : {"cabinet.audit.since", "cabinet.audit.until"}) {
+            const auto* edit = find<QLineEdit>(name);
+            EXPECT_GT(edit->width(), QFontMetrics(edit->font()).horizontalAdvance(edit->placeholderText())) << name << ' ' << scale;
+        }
+    }
+    theme.setScale(1.0);
+}
 
 TEST_F(AuditPageTest, SaysWhoChangedWhatFromWhatToWhatAndWhy)
 {

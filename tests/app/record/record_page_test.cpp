@@ -1,3 +1,4 @@
+#include "app/panels/plain_words.h"
 #include "app/record/figure_working.h"
 #include "app/record/phase_figure.h"
 #include "app/record/record_page.h"
@@ -99,8 +100,13 @@ TEST_F(RecordPageTest, ASensorMovedOnceShowsBothPlacementsAndOneUnbrokenLine)
             p.to = test::at("2026-02-01T08:00:00Z");
             p.reason_removed = core::RemovalReason::Rotation;
         }
-    records.placements.push_back(
-        {.serial = "K7-0412", .place = "AE-3110", .from = test::at("2026-02-01T08:00:00Z"), .recorded = test::at("2026-02-01T08:00:00Z")});
+    {
+        auto& row = records.placements.emplace_back();
+        row.serial = "K7-0412";
+        row.place = "AE-3110";
+        row.from = test::at("2026-02-01T08:00:00Z");
+        row.recorded = test::at("2026-02-01T08:00:00Z");
+    }
     std::erase_if(records.placements, [](const core::Placement& p) { return p.serial == "K7-0388"; });
     for (core::Visit& visit : records.visits)
         if (visit.visit == "v-2026-02")
@@ -129,10 +135,12 @@ TEST_F(RecordPageTest, EveryFigureOnThePageHasAWorkingOrSaysWhyNot)
             for (const std::string_view key : shownFigures(phase.kind)) {
                 const WorkingPage working = figureWorking(*loaded, visit, phase, key);
                 EXPECT_TRUE(working.complete()) << key;
-                if (phaseFigure(phase, key).value && !phase.legacy)
+                if (phaseFigure(phase, key).value && !phase.legacy) {
                     EXPECT_FALSE(working.steps.empty()) << key;
-                if (phase.legacy)
+                }
+                if (phase.legacy) {
                     EXPECT_TRUE(working.missing.contains(u"No millivolts were recorded"_s));
+                }
             }
 }
 
@@ -152,15 +160,18 @@ TEST_F(RecordPageTest, TheWorkingOfTheLastStateSaysWhatItWasComparedWith)
 TEST_F(RecordPageTest, ACorrectionKeepsTheOldPointCrossed)
 {
     core::Records records = test::smallRecords();
-    records.corrections.push_back({.visit = "v-2026-02",
-                                   .table = "readings",
-                                   .row = 2,
-                                   .field = "mv",
-                                   .old_value = "-176",
-                                   .new_value = "-167",
-                                   .recorded = test::at("2026-02-24T08:00:00Z"),
-                                   .person = "T2",
-                                   .why = "digit lost or added"});
+    {
+        auto& row = records.corrections.emplace_back();
+        row.visit = "v-2026-02";
+        row.table = "readings";
+        row.row = 2;
+        row.field = "mv";
+        row.old_value = "-176";
+        row.new_value = "-167";
+        row.recorded = test::at("2026-02-24T08:00:00Z");
+        row.person = "T2";
+        row.why = "digit lost or added";
+    }
     const auto loaded = dossier("K7-0412", records);
     const RecordPage page = recordPage(loaded, test::testNow());
     ASSERT_NE(page.before, nullptr);
@@ -194,8 +205,13 @@ TEST_F(RecordPageTest, ANewSensorSaysWhatComesFirst)
 TEST_F(RecordPageTest, PlacesThatContradictAreSaid)
 {
     core::Records records = test::smallRecords();
-    records.placements.push_back(
-        {.serial = "K7-0431", .place = "shelf", .from = test::at("2026-01-04T08:00:00Z"), .recorded = test::at("2026-01-04T08:00:00Z")});
+    {
+        auto& row = records.placements.emplace_back();
+        row.serial = "K7-0431";
+        row.place = "shelf";
+        row.from = test::at("2026-01-04T08:00:00Z");
+        row.recorded = test::at("2026-01-04T08:00:00Z");
+    }
     const RecordPage page = recordPage(dossier("K7-0431", records), test::testNow());
     ASSERT_FALSE(page.says.empty());
     EXPECT_TRUE(page.says.front().contains(u"recorded at AE-3111 and at shelf. Both rows stand"_s)) << page.says.front().toStdString();
@@ -209,6 +225,67 @@ TEST_F(RecordPageTest, FindingsSayWhatSpeaksForThemAndNothingForbiddenIsOffered)
     // A double-junction gel is sealed.
     for (const QString& action : page.next.order)
         EXPECT_FALSE(action.contains(u"refill"_s) || action.contains(u"bridge"_s)) << action.toStdString();
+}
+
+TEST_F(RecordPageTest, FindingsOfLittleWeightStandInOneLineAndARuleSaysSo)
+{
+    core::Assessment judged;
+    const auto add = [&](core::FindingCode code, std::optional<double> probability) {
+        {
+            auto& row = judged.findings.emplace_back();
+            row.code = code;
+            row.title = std::string(core::wordsOf(code));
+            row.probability = probability;
+        }
+    };
+    add(core::FindingCode::NoResponse, std::nullopt);
+    add(core::FindingCode::GlassBroken, 0.58);
+    add(core::FindingCode::OpenCircuit, 0.004);
+    add(core::FindingCode::TemperatureIgnored, 0.003);
+    std::vector<FindingWords> list = findingWords(judged);
+    EXPECT_EQ(list[0].probability, u"rule"_s);
+    EXPECT_EQ(list[1].probability, u"58 %"_s);
+    EXPECT_FALSE(list[0].minor || list[1].minor);
+    EXPECT_TRUE(list[2].minor && list[3].minor);
+    EXPECT_EQ(alsoWeighed(list, false), u"Also weighed: open circuit, temperature ignored (under 1 % each)"_s);
+    EXPECT_TRUE(alsoWeighed(list, true).contains(u"<a href=\"3\">temperature ignored</a>"_s));
+    judged.findings[3].probability = 0.012;
+    EXPECT_EQ(alsoWeighed(findingWords(judged), false), u"Also weighed: open circuit (under 1 %), temperature ignored (1 %)"_s);
+    judged.findings.resize(2);
+    EXPECT_TRUE(alsoWeighed(findingWords(judged), false).isEmpty());
+    // Without a diagnosis nothing is left over; with one, what the findings leave, but for nothing being wrong.
+    EXPECT_TRUE(remainderWords(judged).isEmpty());
+    judged.diagnosis.emplace();
+    EXPECT_EQ(remainderWords(judged), u"other or unknown 42 %"_s);
+    judged.diagnosis->causes = {{.key = "healthy", .words = "in order", .probability = 0.415}};
+    EXPECT_TRUE(remainderWords(judged).isEmpty());
+    // What leads is told in full, whatever it weighs.
+    judged.findings.clear();
+    add(core::FindingCode::GlassAged, 0.004);
+    EXPECT_FALSE(findingWords(judged).front().minor);
+}
+
+TEST_F(RecordPageTest, EveryCautionStandsOnceBesideTheActionThatNeedsIt)
+{
+    const auto loaded = dossier("K7-0431");
+    ASSERT_FALSE(loaded->assessment.actionOrder.empty());
+    const NextWords next = nextWords(*loaded, localDay(test::testNow()));
+    QStringList said = next.cautions;
+    for (const StepWords& step : next.steps)
+        said += step.cautions;
+    EXPECT_FALSE(said.isEmpty()) << "a control loop with cyanide";
+    EXPECT_EQ(QStringList(said).removeDuplicates(), 0);
+    for (std::size_t i = 0; i < loaded->assessment.actionOrder.size(); ++i) {
+        const core::ActionKey action = loaded->assessment.actionOrder[i];
+        ASSERT_LT(i, next.steps.size());
+        EXPECT_EQ(next.steps[i].what, plain(core::wordsOf(action)));
+        EXPECT_EQ(next.steps[i].place, static_cast<int>(i) + 1);
+        for (const core::Caution& caution : loaded->rules.cautionsFor(action, {}, loaded->point, core::Visit{}))
+            EXPECT_TRUE(said.contains(screenWords(caution.text))) << caution.key;
+    }
+    for (const FindingWords& finding : findingWords(loaded->assessment))
+        for (const QString& caution : finding.cautions)
+            EXPECT_TRUE(finding.minor || said.contains(caution)) << caution.toStdString();
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
-#include "app/record/record_view.h"
 #include "app/plots/life_line_plot.h"
 #include "app/record/key_figure.h"
+#include "app/record/record_side.h"
+#include "app/record/record_view.h"
 #include "app/record/visits_table.h"
 #include "app/style/theme.h"
 #include "tests/app/record/small_shop.h"
@@ -11,6 +12,8 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
+#include <QScrollArea>
+#include <QScrollBar>
 #include <QSignalSpy>
 #include <QTableView>
 #include <QTest>
@@ -153,7 +156,8 @@ TEST_F(RecordViewTest, CorrectingAReadingKeepsTheOldPointCrossedAndChangesTheFig
     QTest::mouseClick(part<QPushButton>(u"record.correct.ok"_s), Qt::LeftButton);
     ASSERT_TRUE(waitFor([&] { return said.count() == 1; }));
     const QString sentence = said.first().first().toString();
-    EXPECT_TRUE(sentence.startsWith(u"Corrected: As found, pH 10.01, mV −176 → −167, as found efficiency 92.1 → 87.0 %"_s)) << sentence.toStdString();
+    EXPECT_TRUE(sentence.startsWith(u"Corrected: As found, pH 10.01, mV −176 → −167, as found efficiency 92.1 → 87.0 %"_s))
+        << sentence.toStdString();
     EXPECT_TRUE(sentence.endsWith(u"The old figure stays in the history."_s));
     const auto& points = view.presenter().page()->line.panels.front().points;
     const auto crossed = std::ranges::count_if(points, [](const PhasePoint& p) { return p.superseded; });
@@ -165,8 +169,8 @@ TEST_F(RecordViewTest, CorrectingAReadingKeepsTheOldPointCrossedAndChangesTheFig
     ASSERT_TRUE(visit.has_value());
     const auto spot = visit->spotOf(u"as_found/ph10.01/1"_s);
     ASSERT_TRUE(spot.has_value());
-    const VisitCell& cell = visit->sections[static_cast<std::size_t>(spot->section)].rows[static_cast<std::size_t>(spot->row)]
-                                           [static_cast<std::size_t>(spot->column)];
+    const VisitCell& cell = visit->sections[static_cast<std::size_t>(spot->section)]
+                                .rows[static_cast<std::size_t>(spot->row)][static_cast<std::size_t>(spot->column)];
     EXPECT_EQ(cell.screen, u"−167"_s);
     EXPECT_EQ(cell.old, QStringList{u"−176"_s});
 }
@@ -210,6 +214,98 @@ TEST_F(RecordViewTest, EverythingHasANameForReaders)
     EXPECT_TRUE(test::namelessFocusables(&view).isEmpty()) << test::namelessFocusables(&view).join(u", "_s).toStdString();
     EXPECT_TRUE(test::unnamedObjects(&view).isEmpty()) << test::unnamedObjects(&view).join(u", "_s).toStdString();
     EXPECT_FALSE(plot()->accessibleDescription().isEmpty());
+}
+
+/// SCREENS 3.2: findings first, quiet; cautions where the action is chosen.
+TEST_F(RecordViewTest, CautionsStandUnderWhatNextAndAKeyOpensWhatWeighsLittle)
+{
+    open(u"K7-0431"_s);
+    RecordPage page = *view.presenter().page();
+    std::erase_if(page.findings, [](const FindingWords& finding) { return finding.minor; });
+    {
+        auto& row = page.findings.emplace_back();
+        row.title = u"Open circuit"_s;
+        row.probability = u"under 1 %"_s;
+        row.minor = true;
+        row.speaksFor = {u"hardly moves"_s};
+    }
+    const QString minor = QString::number(page.findings.size() - 1);
+    RecordSide side;
+    side.resize(380, 700);
+    side.setPage(page);
+    side.show();
+    ASSERT_TRUE(QTest::qWaitForWindowActive(&side));
+    const auto* next = side.findChild<QLabel*>(u"record.side.next"_s);
+    const auto cautions = side.findChildren<QLabel*>(u"record.side.caution"_s);
+    ASSERT_NE(next, nullptr);
+    ASSERT_FALSE(cautions.isEmpty());
+    for (const QLabel* caution : cautions)
+        EXPECT_GT(caution->y(), next->y()) << caution->text().toStdString();
+    auto* also = side.findChild<QLabel*>(u"record.side.also"_s);
+    auto* more = side.findChild<QWidget*>(u"record.side.also."_s + minor);
+    ASSERT_NE(also, nullptr);
+    ASSERT_NE(more, nullptr);
+    EXPECT_EQ(also->accessibleName(), u"Also weighed: open circuit (under 1 %)"_s);
+    EXPECT_LT(also->y(), next->y());
+    EXPECT_FALSE(more->isVisible());
+    also->setFocus();
+    QTest::keyClick(also, Qt::Key_Tab);
+    QTest::keyClick(also, Qt::Key_Return);
+    EXPECT_TRUE(more->isVisible());
+    EXPECT_FALSE(more->findChildren<QLabel*>().isEmpty());
+    QTest::keyClick(also, Qt::Key_Return);
+    EXPECT_FALSE(more->isVisible());
+}
+
+TEST_F(RecordViewTest, TheVisitsAreAsWideAsWhatStandsInThem)
+{
+    open(u"K7-0412"_s);
+    for (const double scale : {1.0, 2.0}) {
+        theme.setScale(scale);
+        view.resize(1920, 900);
+        QTest::qWait(20);
+        int shown = 0;
+        for (int column = 0; column < VisitsModel::kColumnCount; ++column) {
+            if (visits()->isColumnHidden(column))
+                continue;
+            ++shown;
+            if (VisitsModel::shownIn(column))
+                continue;
+            const QFontMetrics text(visits()->font());
+            for (int row = 0; row < visits()->model()->rowCount(); ++row) {
+                const QString words = visits()->model()->index(row, column).data().toString();
+                EXPECT_LT(text.horizontalAdvance(words), visits()->columnWidth(column)) << words.toStdString() << " at " << scale;
+            }
+        }
+        EXPECT_GE(shown, 8) << scale;
+    }
+    theme.setScale(1.0);
+}
+
+/// 1920x1080 at 200 %: the life line keeps the height it can be read at, the column scrolls, and keys bring what they reach into view.
+TEST_F(RecordViewTest, ALowWindowScrollsAndTheLifeLineStaysReadable)
+{
+    theme.setScale(2.0);
+    view.resize(1920, 868);
+    open(u"K7-0412"_s);
+    QTest::qWait(50);
+    EXPECT_GE(plot()->height(), plot()->minimumSizeHint().height());
+    EXPECT_GT(plot()->minimumSizeHint().height(), 400);
+    for (std::size_t panel = 0; panel < 3; ++panel)
+        EXPECT_GE(plot()->tickLabels(panel).size(), 2) << panel;
+    const auto* centre = part<QScrollArea>(u"record.centre.scroll"_s);
+    ASSERT_NE(centre, nullptr);
+    EXPECT_GT(centre->verticalScrollBar()->maximum(), 0);
+    view.activateWindow();
+    ASSERT_TRUE(QTest::qWaitForWindowActive(&view));
+    ASSERT_TRUE(QTest::qWaitForWindowActive(&view));
+    visits()->setFocus();
+    QTest::qWait(20);
+    const QRect seen(centre->viewport()->mapTo(&view, QPoint()), centre->viewport()->size());
+    const QRect table(visits()->mapTo(&view, QPoint()), visits()->size());
+    EXPECT_TRUE(seen.adjusted(0, -1, 0, 1).contains(table))
+        << table.top() << ' ' << table.bottom() << " in " << seen.top() << ' ' << seen.bottom();
+    theme.setScale(1.0);
 }
 
 }  // namespace

@@ -22,7 +22,8 @@ inline core::Instant at(const char* text)
     return *core::parseInstant(text);
 }
 
-inline core::Reading dip(core::Phase phase, const char* standard, double mv, double temp, double wait, double t90, const char* when, const char* lot)
+inline core::Reading dip(core::Phase phase, const char* standard, double mv, double temp, double wait, double t90, const char* when,
+                         const char* lot)
 {
     core::Reading reading;
     reading.when = reading.recorded = at(when);
@@ -70,37 +71,54 @@ inline core::Records smallRecords()
     using core::Phase;
     const core::Instant start = at("2025-09-01T08:00:00Z");
     core::Records r;
-    r.sites.push_back({.site = "Cinder Lane Plating Shop", .recorded = start});
+    {
+        auto& row = r.sites.emplace_back();
+        row.site = "Cinder Lane Plating Shop";
+        row.recorded = start;
+    }
     const auto point = [&](const char* tag, const char* description) {
-        r.points.push_back({.tag = tag,
-                            .site = "Cinder Lane Plating Shop",
-                            .area = "Neutralisation",
-                            .description = description,
-                            .application = "plating",
-                            .loop_class = core::LoopClass::Control,
-                            .ph_low = 8.5,
-                            .ph_high = 10.0,
-                            .hazards = {"cyanide"},
-                            .recorded = start});
+        {
+            auto& row = r.points.emplace_back();
+            row.tag = tag;
+            row.site = "Cinder Lane Plating Shop";
+            row.area = "Neutralisation";
+            row.description = description;
+            row.application = "plating";
+            row.loop_class = core::LoopClass::Control;
+            row.ph_low = 8.5;
+            row.ph_high = 10.0;
+            row.hazards = {"cyanide"};
+            row.recorded = start;
+        }
     };
     point("AE-3107", "Neutralisation tank 2");
     point("AE-3110", "Neutralisation tank 4");
     point("AE-3111", "Neutralisation tank 5");
-    r.models.push_back({.model = "general pH",
-                        .kind = core::SensorKind::Ph,
-                        .reference = core::ReferenceDesign::DoubleGel,
-                        .sensing = core::Sensing::Bulb,
-                        .interchange = "12 mm",
-                        .recorded = start});
-    for (const char* serial : {"K7-0388", "K7-0412", "K7-0431", "K7-0470"})
-        r.sensors.push_back({.serial = serial, .model = "general pH", .recorded = start});
+    {
+        auto& row = r.models.emplace_back();
+        row.model = "general pH";
+        row.kind = core::SensorKind::Ph;
+        row.reference = core::ReferenceDesign::DoubleGel;
+        row.sensing = core::Sensing::Bulb;
+        row.interchange = "12 mm";
+        row.recorded = start;
+    }
+    for (const char* serial : {"K7-0388", "K7-0412", "K7-0431", "K7-0470"}) {
+        auto& row = r.sensors.emplace_back();
+        row.serial = serial;
+        row.model = "general pH";
+        row.recorded = start;
+    }
     const auto stay = [&](const char* serial, const char* place, const char* from, const char* to, std::optional<core::RemovalReason> why) {
-        r.placements.push_back({.serial = serial,
-                                .place = place,
-                                .from = at(from),
-                                .to = to != nullptr ? std::optional(at(to)) : std::nullopt,
-                                .reason_removed = why,
-                                .recorded = at(from)});
+        {
+            auto& row = r.placements.emplace_back();
+            row.serial = serial;
+            row.place = place;
+            row.from = at(from);
+            row.to = to != nullptr ? std::optional(at(to)) : std::nullopt;
+            row.reason_removed = why;
+            row.recorded = at(from);
+        }
     };
     stay("K7-0388", "AE-3110", "2025-09-02T08:00:00Z", "2026-02-26T09:00:00Z", core::RemovalReason::Broken);
     stay("K7-0388", "scrap", "2026-02-26T09:00:00Z", nullptr, std::nullopt);
@@ -108,9 +126,27 @@ inline core::Records smallRecords()
     stay("K7-0412", "AE-3107", "2025-09-28T08:00:00Z", nullptr, std::nullopt);
     stay("K7-0431", "AE-3111", "2025-10-05T08:00:00Z", nullptr, std::nullopt);
     stay("K7-0470", "shelf", "2026-02-01T08:00:00Z", nullptr, std::nullopt);
-    r.lots.push_back({.lot = "B7-2231", .standard = "ph7.00", .opened = at("2025-09-20T08:00:00Z"), .recorded = start});
-    r.lots.push_back({.lot = "B10-0874", .standard = "ph10.01", .opened = at("2025-09-20T08:00:00Z"), .recorded = start});
-    r.people.push_back({.person = "T1", .days = {"mon", "tue", "wed", "thu", "fri"}, .minutes_per_day = 450.0, .recorded = start});
+    {
+        auto& row = r.lots.emplace_back();
+        row.lot = "B7-2231";
+        row.standard = "ph7.00";
+        row.opened = at("2025-09-20T08:00:00Z");
+        row.recorded = start;
+    }
+    {
+        auto& row = r.lots.emplace_back();
+        row.lot = "B10-0874";
+        row.standard = "ph10.01";
+        row.opened = at("2025-09-20T08:00:00Z");
+        row.recorded = start;
+    }
+    {
+        auto& row = r.people.emplace_back();
+        row.person = "T1";
+        row.days = {"mon", "tue", "wed", "thu", "fri"};
+        row.minutes_per_day = 450.0;
+        row.recorded = start;
+    }
 
     core::Visit first = visitTo("v-2025-10", "K7-0412", "AE-3107", "2025-10-06T08:00:00Z");
     addPhase(first, Phase::AsFound, -4, -177, 20, 20, "2025-10-06T08:05:00Z");
@@ -133,13 +169,16 @@ inline core::Records smallRecords()
     core::Visit other = visitTo("v-0431", "K7-0431", "AE-3111", "2026-01-12T08:00:00Z");
     addPhase(other, Phase::AsFound, -18, -156, 19, 58, "2026-01-12T08:05:00Z");
     r.visits.push_back(other);
-    r.legacy.push_back({.serial = "K7-0412",
-                        .when = at("2025-09-10T08:00:00Z"),
-                        .phase = Phase::AsLeft,
-                        .efficiency_pct = 98.0,
-                        .offset_mv = -2.0,
-                        .t90_s = 15.0,
-                        .recorded = at("2025-09-10T08:00:00Z")});
+    {
+        auto& row = r.legacy.emplace_back();
+        row.serial = "K7-0412";
+        row.when = at("2025-09-10T08:00:00Z");
+        row.phase = Phase::AsLeft;
+        row.efficiency_pct = 98.0;
+        row.offset_mv = -2.0;
+        row.t90_s = 15.0;
+        row.recorded = at("2025-09-10T08:00:00Z");
+    }
     return r;
 }
 

@@ -69,11 +69,14 @@ TEST_F(RegisterActs, ASerialAlreadyInTheBookIsNamedWithWhereItIs)
 {
     fixture.state("K7-0388").place = "scrap";
     fixture.state("K7-0388").placedSince = *core::parseInstant("2025-11-03T12:00:00Z");
-    fixture.reference.placements.push_back({.serial = "K7-0388",
-                                            .place = "AE-3203",
-                                            .from = *core::parseInstant("2025-01-01"),
-                                            .to = *core::parseInstant("2025-11-03"),
-                                            .reason_removed = core::RemovalReason::Broken});
+    {
+        auto& row = fixture.reference.placements.emplace_back();
+        row.serial = "K7-0388";
+        row.place = "AE-3203";
+        row.from = *core::parseInstant("2025-01-01");
+        row.to = *core::parseInstant("2025-11-03");
+        row.reason_removed = core::RemovalReason::Broken;
+    }
     EXPECT_EQ(add(u"k7-0388"_s, u"general"_s).refusal, u"K7-0388 is already in this book, scrapped 3 Nov 2025 (broken)."_s);
     EXPECT_EQ(add(u"K7-0412"_s, u"general"_s).refusal, u"K7-0412 is already in this book, at AE-3107 since 28 Sep 2025."_s);
 }

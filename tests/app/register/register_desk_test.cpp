@@ -1,4 +1,6 @@
+#include "app/plots/life_line_plot.h"
 #include "app/register/register_desk.h"
+#include "app/register/register_peek.h"
 #include "app/style/theme.h"
 #include "tests/app/record/small_shop.h"
 #include "tests/support/qt/widgets.h"
@@ -229,6 +231,33 @@ TEST_F(RegisterDeskTest, FoldsInANarrowWindow)
     QTest::qWait(20);
     EXPECT_TRUE(part<QWidget>(u"register.places.tree"_s)->isVisible());
     EXPECT_FALSE(table()->isColumnHidden(RegisterModel::PlaceColumn));
+}
+
+/// A sensor that fell to nothing: its axis reaches from 0 to 103, and both ends can still be read.
+TEST_F(RegisterDeskTest, ThePeekOfADeadSensorHasAnAxisThatCanBeRead)
+{
+    LifeLineSeries line;
+    line.sensor = u"K7-0304"_s;
+    line.now = test::testNow().utcSeconds;
+    LifeLinePanel panel{.key = u"efficiency_pct"_s, .title = u"Efficiency"_s, .unit = u"%"_s, .scale = PanelScale::Efficiency};
+    panel.limits = {{70, BadSide::Below, LimitKind::Use, u"use"_s}, {80, BadSide::Below, LimitKind::Maintenance, u"maintenance"_s, false}};
+    for (int month = 11; month >= 0; --month)
+        panel.points.push_back({.utc = line.now - month * 30 * 86400, .phase = core::Phase::AsLeft, .value = month == 0 ? 2.8 : 97.0});
+    line.panels = {panel};
+    for (const double scale : {1.0, 2.0}) {
+        theme.setScale(scale);
+        RegisterPeek peek;
+        peek.resize(static_cast<int>(1028 * scale), Metrics::of(&peek).peek());
+        peek.setPage({.serial = u"K7-0304"_s, .place = u"at AE-2106"_s, .sentence = u"No response."_s, .line = line, .keys = u"Enter"_s});
+        peek.show();
+        ASSERT_TRUE(QTest::qWaitForWindowExposed(&peek));
+        const auto* plot = peek.findChild<LifeLinePlot*>(u"register.peek.line"_s);
+        ASSERT_NE(plot, nullptr);
+        const QStringList labels = plot->tickLabels(0);
+        EXPECT_GE(labels.size(), 2) << labels.join(u' ').toStdString() << " at " << scale;
+        EXPECT_TRUE(labels.contains(u"0"_s) && labels.contains(u"100"_s)) << labels.join(u' ').toStdString() << " at " << scale;
+    }
+    theme.setScale(1.0);
 }
 
 }  // namespace

@@ -62,11 +62,27 @@ struct RegisterFixture {
     {
         using core::Signal;
         const core::Instant recorded = *core::parseInstant("2024-01-01");
-        reference.models.push_back({.model = "general", .kind = core::SensorKind::Ph, .interchange = "A", .recorded = recorded});
-        reference.models.push_back(
-            {.model = "redox", .kind = core::SensorKind::Orp, .sensing = core::Sensing::Platinum, .recorded = recorded});
-        for (const auto* tag : {"AE-3101", "AE-3102", "AE-3104", "AE-3106", "AE-3107", "AE-3109", "AE-3111", "AE-3203"})
-            reference.points.push_back({.tag = tag, .site = "Cinder Lane Plating Shop", .area = "Neutralisation", .recorded = recorded});
+        {
+            auto& row = reference.models.emplace_back();
+            row.model = "general";
+            row.kind = core::SensorKind::Ph;
+            row.interchange = "A";
+            row.recorded = recorded;
+        }
+        {
+            auto& row = reference.models.emplace_back();
+            row.model = "redox";
+            row.kind = core::SensorKind::Orp;
+            row.sensing = core::Sensing::Platinum;
+            row.recorded = recorded;
+        }
+        for (const auto* tag : {"AE-3101", "AE-3102", "AE-3104", "AE-3106", "AE-3107", "AE-3109", "AE-3111", "AE-3203"}) {
+            auto& row = reference.points.emplace_back();
+            row.tag = tag;
+            row.site = "Cinder Lane Plating Shop";
+            row.area = "Neutralisation";
+            row.recorded = recorded;
+        }
 
         auto orp = withFigures(stateOf("K7-0388", "AE-3203", Signal::Failure), std::nullopt, -212.0, std::nullopt);
         orp.kind = "orp";
@@ -100,8 +116,12 @@ struct RegisterFixture {
         auto scrapped = stateOf("K7-0100", "", std::nullopt);
         scrapped.place = "scrap";
         latest.push_back(scrapped);
-        for (const auto& state : latest)
-            reference.sensors.push_back({.serial = state.serial, .model = state.model, .recorded = recorded});
+        for (const auto& state : latest) {
+            auto& row = reference.sensors.emplace_back();
+            row.serial = state.serial;
+            row.model = state.model;
+            row.recorded = recorded;
+        }
     }
 
     [[nodiscard]] std::shared_ptr<const std::vector<app::RegisterRow>> rows() const

@@ -40,8 +40,9 @@ TEST(RegisterRow, TheGuiltyNumberIsTheOnlyHeavyOne)
     EXPECT_FALSE(shifted.efficiency.guilty);
     EXPECT_TRUE(shifted.offset.guilty);
     for (const RegisterRow& row : *rows)
-        if (row.condition == core::Signal::Normal)
+        if (row.condition == core::Signal::Normal) {
             EXPECT_FALSE(row.efficiency.guilty || row.offset.guilty || row.t90.guilty) << row.key.toStdString();
+        }
 }
 
 TEST(RegisterRow, ReadsAsASentence)
@@ -86,31 +87,63 @@ TEST(RegisterRow, TheRuleHasTheLimitsOfItsOwnProfile)
 TEST(RegisterRow, ADraftOrAHeldLoopShowsAsFunctionCheck)
 {
     RegisterFixture fixture;
-    fixture.drafts.push_back({.id = "d1", .serial = "K7-0412", .tag = "AE-3107"});
-    fixture.reference.holds.push_back({.point = "AE-3102", .from = test::registerNow()});
+    {
+        auto& row = fixture.drafts.emplace_back();
+        row.id = "d1";
+        row.serial = "K7-0412";
+        row.tag = "AE-3107";
+    }
+    {
+        auto& row = fixture.reference.holds.emplace_back();
+        row.point = "AE-3102";
+        row.from = test::registerNow();
+    }
     const auto rows = fixture.rows();
     EXPECT_EQ(rowOf(*rows, u"K7-0412"_s).condition, core::Signal::FunctionCheck);
     EXPECT_EQ(rowOf(*rows, u"K7-0412"_s).need, Need::Now);
     EXPECT_EQ(rowOf(*rows, u"K7-0421"_s).condition, core::Signal::FunctionCheck);
     // A failure stays what it is: the rule set's order puts it first.
-    fixture.drafts.push_back({.id = "d2", .serial = "K7-0388", .tag = "AE-3203"});
+    {
+        auto& row = fixture.drafts.emplace_back();
+        row.id = "d2";
+        row.serial = "K7-0388";
+        row.tag = "AE-3203";
+    }
     EXPECT_EQ(rowOf(*fixture.rows(), u"K7-0388"_s).condition, core::Signal::Failure);
     // Set aside, it waits on the Bench and nobody is on the sensor.
     fixture.drafts.clear();
-    fixture.drafts.push_back({.id = "d1", .serial = "K7-0412", .tag = "AE-3107", .setAside = true});
+    {
+        auto& row = fixture.drafts.emplace_back();
+        row.id = "d1";
+        row.serial = "K7-0412";
+        row.tag = "AE-3107";
+        row.setAside = true;
+    }
     EXPECT_EQ(rowOf(*fixture.rows(), u"K7-0412"_s).condition, core::Signal::Normal);
 }
 
 TEST(RegisterRow, AnEmptyPointIsARowOfItsOwnWithASpareThatFits)
 {
     RegisterFixture fixture;
-    fixture.reference.points.push_back({.tag = "AE-3110", .site = "Cinder Lane Plating Shop", .area = "Neutralisation"});
-    fixture.reference.sensors.push_back({.serial = "K7-0001", .model = "general"});
-    fixture.reference.placements.push_back({.serial = "K7-0001",
-                                            .place = "AE-3110",
-                                            .from = *core::parseInstant("2025-01-01"),
-                                            .to = *core::parseInstant("2026-02-26T12:00:00Z"),
-                                            .reason_removed = core::RemovalReason::Broken});
+    {
+        auto& row = fixture.reference.points.emplace_back();
+        row.tag = "AE-3110";
+        row.site = "Cinder Lane Plating Shop";
+        row.area = "Neutralisation";
+    }
+    {
+        auto& row = fixture.reference.sensors.emplace_back();
+        row.serial = "K7-0001";
+        row.model = "general";
+    }
+    {
+        auto& row = fixture.reference.placements.emplace_back();
+        row.serial = "K7-0001";
+        row.place = "AE-3110";
+        row.from = *core::parseInstant("2025-01-01");
+        row.to = *core::parseInstant("2026-02-26T12:00:00Z");
+        row.reason_removed = core::RemovalReason::Broken;
+    }
     const RegisterRow& row = rowOf(*fixture.rows(), u"empty/AE-3110"_s);
     EXPECT_EQ(row.kind, RowKind::EmptyPoint);
     EXPECT_EQ(row.note, u"no sensor in place since 26 Feb (broken). Ready spare that fits: K7-0470"_s);

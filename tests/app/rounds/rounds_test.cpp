@@ -2,13 +2,17 @@
 #include "app/rounds/due_model.h"
 #include "app/rounds/round_sheet.h"
 #include "app/rounds/rounds_desk.h"
+#include "app/style/theme.h"
 #include "tests/support/qt/widgets.h"
 #include "tests/support/shop/demo_shop.h"
 
 #include <QAbstractItemModelTester>
 #include <QAbstractItemView>
+#include <QApplication>
 #include <QFile>
 #include <QLabel>
+#include <QScrollArea>
+#include <QTableView>
 #include <QTest>
 
 #include <gtest/gtest.h>
@@ -65,6 +69,8 @@ TEST(Board, HoldsWhatThePlanSays)
     BoardCell over = board.cells[0][0];
     over.used = 117;
     EXPECT_EQ(Board::loadText(over), QStringLiteral("17 min over"));
+    EXPECT_EQ(Board::shortLoadText(over), QStringLiteral("17 over"));
+    EXPECT_EQ(Board::shortLoadText(board.cells[0][0]), QStringLiteral("80/100"));
 }
 
 TEST(BoardView, CarriesAJobByKeyboard)
@@ -135,6 +141,62 @@ TEST(RoundsDesk, PlansTheDemoWeekAndSaysWhyForEveryLine)
     QAbstractItemModelTester tester(view->model());
     desk.presenter().replan();
     test::waitFor([] { return false; }, 300);
+}
+
+TEST(RoundsDesk, ALineThatDoesNotFitHasTwoAndTheToolTipHasAll)
+{
+    test::DemoShop demo;
+    RoundsDesk desk(demo.shop(), [](QWidget*) { return std::nullopt; });
+    desk.resize(1280, 692);
+    desk.show();
+    desk.presenter().replan();
+    ASSERT_TRUE(waitFor([&] { return desk.presenter().plan() != nullptr && !desk.presenter().due().empty(); }));
+    QTest::qWait(50);
+    auto* view = desk.findChild<QTableView*>(QStringLiteral("rounds.due"));
+    auto* model = qobject_cast<DueModel*>(view->model());
+    ASSERT_NE(model, nullptr);
+    const QFontMetrics text(view->font());
+    int one = 0, lines = 0;
+    for (int row = 0; row < model->rowCount(); ++row) {
+        const DueLine* line = model->line(row);
+        if (line == nullptr)
+            continue;
+        ++lines;
+        EXPECT_FALSE(line->why.contains(QStringLiteral("2026"))) << line->why.toStdString();
+        const QModelIndex why = model->index(row, DueModel::Why);
+        EXPECT_TRUE(why.data(Qt::ToolTipRole).toString().contains(line->allWhys)) << line->allWhys.toStdString();
+        const bool fits = text.horizontalAdvance(line->why) < view->columnWidth(DueModel::Why);
+        one += fits ? 1 : 0;
+        EXPECT_TRUE(fits || view->rowHeight(row) >= 2 * text.lineSpacing()) << line->why.toStdString();
+        EXPECT_GE(view->columnWidth(DueModel::Point), text.horizontalAdvance(model->index(row, DueModel::Point).data().toString()));
+    }
+    EXPECT_GT(one, lines / 5) << "of " << lines;
+    EXPECT_GT(view->columnWidth(DueModel::Why), view->viewport()->width() * 2 / 5);
+}
+
+TEST(RoundsDesk, TheKitLeavesTheBoardItsRoomAtTwiceTheScale)
+{
+    Theme theme(*qApp);
+    theme.setChoice(ThemeChoice::Light);
+    theme.setScale(2.0);
+    {
+        test::DemoShop demo;
+        RoundsDesk desk(demo.shop(), [](QWidget*) { return std::nullopt; });
+        desk.resize(1920, 868);
+        desk.show();
+        desk.presenter().replan();
+        ASSERT_TRUE(waitFor([&] { return desk.presenter().plan() != nullptr && !desk.presenter().kitLines().empty(); }));
+        QTest::qWait(50);
+        const auto* kit = desk.findChild<QScrollArea*>(QStringLiteral("rounds.kit.scroll"));
+        const auto* board = desk.findChild<QScrollArea*>(QStringLiteral("rounds.board.scroll"));
+        const auto* view = desk.findChild<BoardView*>(QStringLiteral("rounds.board"));
+        ASSERT_TRUE(kit != nullptr && board != nullptr && view != nullptr);
+        EXPECT_GT(kit->height(), 0);
+        EXPECT_LE(kit->height(), desk.height() / 3);
+        EXPECT_GE(board->height(), view->leastHeight());
+        EXPECT_EQ(kit->focusPolicy(), Qt::StrongFocus) << "there is more of it than is shown";
+    }
+    theme.setScale(1.0);
 }
 
 TEST(RoundsDesk, AMoveThatBreaksTheDayIsRefusedInWords)
