@@ -190,7 +190,7 @@ Verb importVerb()
         "import", "take in tables (CSV files, a folder of them, a workbook, or a shop's own through a mapping)", false,
         [](CLI::App& command) {
             auto options = std::make_shared<ImportOptionsTyped>();
-            command.add_option("path", options->paths, "files named as the public tables, folders, XLSX workbooks; with --map any tables")
+            command.add_option("path", options->paths, "files named as the public tables, folders, XLSX or ODS workbooks; with --map any tables")
                 ->required();
             command.add_option("--map", options->map, "how the columns of a shop's own table become ours")->type_name("MAP.toml");
             command.add_flag("--yes", options->yes, "with --map: take it in without asking");

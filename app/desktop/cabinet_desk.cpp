@@ -36,7 +36,7 @@ CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidge
         shop,
         [&prompts](QWidget* w) {
             return prompts.openFiles(w, CabinetDesk::tr("Take tables in"),
-                                     CabinetDesk::tr("Tables (*.csv *.tsv *.txt *.xlsx *.xlsm);;All files (*)"));
+                                     CabinetDesk::tr("Tables (*.csv *.tsv *.txt *.xlsx *.xlsm *.ods);;All files (*)"));
         },
         [&prompts](QWidget* w) {
             const auto folder = prompts.openFolder(w, CabinetDesk::tr("Take a folder of tables in"));

@@ -14,7 +14,7 @@ namespace {
 /// Tables that a folder of a shop's own may hold.
 bool isForeignTable(const fs::path& file)
 {
-    constexpr std::array<std::string_view, 6> kEndings = {".csv", ".tsv", ".tab", ".txt", ".xlsx", ".xlsm"};
+    constexpr std::array<std::string_view, 7> kEndings = {".csv", ".tsv", ".tab", ".txt", ".xlsx", ".xlsm", ".ods"};
     std::string ending = file.extension().string();
     std::ranges::transform(ending, ending.begin(), [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; });
     return std::ranges::find(kEndings, ending) != kEndings.end() && !file.stem().string().ends_with(".refused");

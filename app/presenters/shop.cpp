@@ -561,52 +561,6 @@ void Shop::review(std::optional<double> budget, QObject* context, Answer<std::sh
         std::move(done));
 }
 
-void Shop::previewImport(std::vector<std::filesystem::path> paths, QObject* context, Answer<ImportPreview> done)
-{
-    constexpr std::size_t kPreviewRows = 50;
-    writeJob<ImportPreview>(
-        context,
-        [paths = std::move(paths), stamp = stamp()](db::Book& book) -> Result<ImportPreview> {
-            ImportPreview preview;
-            db::ImportOptions options;
-            options.dryRun = true;
-            if (auto done_ = db::importTables(book, paths, options, stamp, preview.report); !done_)
-                return std::unexpected(done_.error());
-            auto rows = db::previewTables(book, paths, kPreviewRows);
-            if (!rows)
-                return std::unexpected(rows.error());
-            preview.rows = std::move(*rows);
-            return preview;
-        },
-        std::move(done), false);
-}
-
-void Shop::importTables(std::vector<std::filesystem::path> paths, QObject* context, Answer<db::ImportReport> done)
-{
-    m_stop->store(false);
-    Q_EMIT background(tr("Taking in tables"), 0.0);
-    writeJob<db::ImportReport>(
-        context,
-        [this, paths = std::move(paths), stamp = stamp(), stop = m_stop](db::Book& book) -> Result<db::ImportReport> {
-            db::ImportReport report;
-            db::ImportOptions options;
-            const std::filesystem::path& first = paths.front();
-            options.refusedFile = first.parent_path() / (first.stem().string() + ".refused.csv");
-            options.progress = [this, stop](double fraction) {
-                QMetaObject::invokeMethod(
-                    this, [this, fraction] { Q_EMIT background(tr("Taking in tables"), fraction); }, Qt::QueuedConnection);
-                return !stop->load();
-            };
-            if (auto imported = db::importTables(book, paths, options, stamp, report); !imported)
-                return std::unexpected(imported.error());
-            return report;
-        },
-        [this, done = std::move(done)](Result<db::ImportReport> report) {
-            Q_EMIT background(QString(), 1.0);
-            done(std::move(report));
-        });
-}
-
 void Shop::exportTables(std::filesystem::path folder, QObject* context, Answer<std::vector<std::pair<std::string, std::size_t>>> done)
 {
     readJob<std::vector<std::pair<std::string, std::size_t>>>(

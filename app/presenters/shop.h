@@ -66,12 +66,6 @@ struct ImportSource;
 struct ImportCount;
 struct ImportTaken;
 
-/// What an import would do, for the import page.
-struct ImportPreview {
-    db::ImportReport report;
-    std::vector<db::PreviewRow> rows;
-};
-
 /// The shop in the program: the open book, what is known of it, who works, and every act on it. Presenters and desks talk
 /// to this and never to the database. State is replaced as a whole and announced by a signal; acts run as jobs and answer
 /// through a callback on the GUI thread. GUI thread only.
@@ -130,8 +124,6 @@ public:
     void search(const QString& fragment, QObject* context, Answer<std::vector<FoundRecord>> done);
     void planWeek(core::IsoWeek week, QObject* context, Answer<std::shared_ptr<const core::WeekPlan>> done);
     void review(std::optional<double> budget, QObject* context, Answer<std::shared_ptr<const core::Review>> done);
-    void previewImport(std::vector<std::filesystem::path> paths, QObject* context, Answer<ImportPreview> done);
-    void importTables(std::vector<std::filesystem::path> paths, QObject* context, Answer<db::ImportReport> done);
     void exportTables(std::filesystem::path folder, QObject* context, Answer<std::vector<std::pair<std::string, std::size_t>>> done);
 
     // --- tables from outside (shop_import.cpp, app/presenters/import_source.h) --------------------------------------

@@ -108,13 +108,13 @@ void ImportEngine::openWorkbook(const fs::path& file)
 void ImportEngine::openFile(const fs::path& file)
 {
     const std::string ending = endingOf(file);
-    if (ending == ".xlsx" || ending == ".xlsm") {
+    if (ending == ".xlsx" || ending == ".xlsm" || ending == ".ods") {
         openWorkbook(file);
         return;
     }
     const auto table = tableNamed(file.stem().string());
     if (!table || ending != ".csv") {
-        const bool workbook = ending == ".xls" || ending == ".ods";
+        const bool workbook = ending == ".xls";
         refuse({.file = file.filename().string(),
                 .line = 0,
                 .field = {},

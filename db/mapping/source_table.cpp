@@ -93,7 +93,7 @@ Result<SourceTable> SourceTable::open(const fs::path& file, const Mapping& mappi
         return std::unexpected(map.error());
     const std::string ending = endingOf(file);
     // A workbook is a packed file, whatever it is called.
-    if (ending == ".xlsx" || ending == ".xlsm" || map->text().starts_with("PK\x03\x04")) {
+    if (ending == ".xlsx" || ending == ".xlsm" || ending == ".ods" || map->text().starts_with("PK\x03\x04")) {
         auto workbook = WorkbookReader::open(file);
         if (!workbook)
             return std::unexpected(workbook.error());

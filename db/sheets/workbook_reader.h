@@ -14,9 +14,9 @@ namespace halfcell::db {
 /// Widest row that is taken (column ALL): our choice, a shop's table has some tens of columns.
 inline constexpr std::size_t kWidestRow = 1000;
 
-/// An XLSX workbook (ECMA-376, Office Open XML) opened for reading. Rows are read one after the other from the packed file, so
-/// memory does not grow with their number; only the texts that cells share are held. Formulas count as the value that was
-/// stored with them. One thread.
+/// A workbook opened for reading: XLSX (ECMA-376, Office Open XML) or ODS (ISO/IEC 26300, OpenDocument). Rows are read one after the other
+/// from the packed file, so memory does not grow with their number; only the texts that cells of an XLSX share are held. Formulas count as
+/// the value that was stored with them. One thread.
 class WorkbookReader {
 public:
     /// Errc::CannotRead if the file cannot be read; BadInput (with a remedy) if it is no such workbook: an older or locked one,
@@ -33,8 +33,9 @@ public:
     /// so far is 0..1. Errc::BadInput with the row's number where the sheet breaks off.
     core::Result<void> rows(std::size_t sheet, const std::function<bool(const SheetRow&, double share)>& take) const;
 
+    struct Impl;  ///< one of the two kinds (db/sheets/workbook_parts.h)
+
 private:
-    struct Impl;
     explicit WorkbookReader(std::unique_ptr<Impl> impl);
     std::unique_ptr<Impl> m_impl;
 };

@@ -46,8 +46,8 @@ Result<ZipArchive> ZipArchive::open(const std::filesystem::path& file)
         zip_error_fini(&error);
         if (code == ZIP_ER_NOENT || code == ZIP_ER_OPEN || code == ZIP_ER_READ)
             return impl->bad(Errc::CannotRead, why, "check the name and the rights of the file");
-        return impl->bad(Errc::BadInput, "it is no workbook of the XLSX kind: " + why,
-                         "open it in the program it came from and save it as XLSX without a password");
+        return impl->bad(Errc::BadInput, "it is no workbook (XLSX or ODS): " + why,
+                         "open it in the program it came from and save it as XLSX or ODS without a password");
     }
     return ZipArchive(std::move(impl));
 }

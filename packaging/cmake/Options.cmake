@@ -35,7 +35,7 @@ endif()
 if(HALFCELL_FUZZ)
     # libFuzzer watches our own code's branches; its main is linked into the targets alone.
     target_compile_options(halfcell_options INTERFACE
-        -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer)
+        -fsanitize=fuzzer-no-link,address,undefined -fno-sanitize=vptr -fno-sanitize-recover=all -fno-omit-frame-pointer)
     target_link_options(halfcell_options INTERFACE -fsanitize=address,undefined)
 endif()
 

@@ -7,8 +7,10 @@ using namespace halfcell;
 
 namespace {
 
-/// A workbook of one sheet, packed in memory.
-std::string packed(std::string_view sheet, std::string_view shared, std::string_view styles)
+using Parts = std::vector<std::pair<const char*, std::string_view>>;
+
+/// Parts of a workbook, packed in memory.
+std::string packed(const Parts& parts)
 {
     zip_error_t error;
     zip_error_init(&error);
@@ -16,15 +18,10 @@ std::string packed(std::string_view sheet, std::string_view shared, std::string_
     zip_t* archive = zip_open_from_source(source, ZIP_TRUNCATE, &error);
     fuzz::must(archive != nullptr);
     zip_source_keep(source);
-    const auto add = [&](const char* name, std::string_view text) {
+    for (const auto& [name, text] : parts) {
         const zip_int64_t at = zip_file_add(archive, name, zip_source_buffer(archive, text.data(), text.size(), 0), ZIP_FL_OVERWRITE);
         zip_set_file_compression(archive, static_cast<zip_uint64_t>(at), ZIP_CM_STORE, 0);
-    };
-    add("xl/workbook.xml", "<workbook><sheets><sheet name=\"one\" r:id=\"r1\"/></sheets></workbook>");
-    add("xl/_rels/workbook.xml.rels", "<Relationships><Relationship Id=\"r1\" Target=\"worksheets/one.xml\"/></Relationships>");
-    add("xl/worksheets/one.xml", sheet);
-    add("xl/sharedStrings.xml", shared);
-    add("xl/styles.xml", styles);
+    }
     fuzz::must(zip_close(archive) == 0);
     zip_source_open(source);
     zip_source_seek(source, 0, SEEK_END);
@@ -56,12 +53,17 @@ void readAll(const std::filesystem::path& file)
 
 }  // namespace
 
-/// Cells of a sheet, its shared texts and its styles, parted by lines of three dashes; and the bytes as a packed file themselves.
+/// Cells of a sheet, its shared texts and its styles, parted by lines of three dashes; the content of an OpenDocument; and the bytes as a
+/// packed file themselves.
 int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size)
 {
     std::string_view text = fuzz::textOf(data, size);
     if (text.starts_with("PK")) {
         readAll(fuzz::BytesFile(text).path());
+        return 0;
+    }
+    if (text.starts_with("<document-content")) {
+        readAll(fuzz::BytesFile(packed({{"content.xml", text}})).path());
         return 0;
     }
     const auto part = [&] {
@@ -71,7 +73,12 @@ int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size)
         return first;
     };
     const std::string_view sheet = part(), shared = part(), styles = part();
-    const fuzz::BytesFile file(packed(sheet, shared.empty() ? "<sst/>" : shared, styles.empty() ? "<styleSheet/>" : styles));
+    const fuzz::BytesFile file(
+        packed({{"xl/workbook.xml", "<workbook><sheets><sheet name=\"one\" r:id=\"r1\"/></sheets></workbook>"},
+                {"xl/_rels/workbook.xml.rels", "<Relationships><Relationship Id=\"r1\" Target=\"worksheets/one.xml\"/></Relationships>"},
+                {"xl/worksheets/one.xml", sheet},
+                {"xl/sharedStrings.xml", shared.empty() ? "<sst/>" : shared},
+                {"xl/styles.xml", styles.empty() ? "<styleSheet/>" : styles}}));
     readAll(file.path());
     return 0;
 }
