@@ -3,20 +3,16 @@
 #include "app/cli/text_forms.h"
 #include "app/cli/verbs.h"
 
-#include "core/lifetimes/book_lives.h"
-#include "core/lifetimes/interval_weibull.h"
-#include "core/lifetimes/kaplan_meier.h"
+#include "core/lifetimes/life_groups.h"
 #include "core/quantity/number.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <map>
 #include <memory>
 #include <ostream>
-#include <set>
 
 namespace halfcell::app {
 
@@ -27,17 +23,6 @@ namespace {
 struct LifetimesOptions {
     std::string by = "model,application", table;
 };
-
-/// One group's lives in both forms, and what its causes are called.
-struct Lives {
-    std::string name;
-    Json key;
-    std::vector<LifeRecord> records;
-    std::vector<IntervalLife> intervals;
-    std::map<int, std::string> causes;
-};
-
-constexpr double kLeastEndsForPlainShape = 10.0, kLeastEnds = 3.0;
 
 double nineFigures(double value)
 {
@@ -55,184 +40,116 @@ Json optionalJson(const std::optional<double>& v)
     return v ? Json(*v) : Json();
 }
 
-/// Distinct ages at which lives ended.
-std::size_t distinctEnds(const Lives& lives)
+/// A group as JSON.
+Json groupJson(const LifeGroup& group, const LifeSummary& s)
 {
-    std::set<double> ages;
-    for (const LifeRecord& r : lives.records)
-        if (r.failed)
-            ages.insert(r.exit);
-    return ages.size();
-}
-
-struct Answer {
-    Json json;
-    std::optional<SurvivalCurve> curve;
-    std::optional<WeibullFit> fit;
-    std::optional<WeibullProfile> profile;
-    std::string why;  ///< why there is no Weibull fit
-    bool prior = false;
-};
-
-Result<Answer> answerOf(const Lives& lives, bool inDays)
-{
-    Answer a;
-    double n = 0.0, ended = 0.0;
-    for (const LifeRecord& r : lives.records) {
-        n += r.weight;
-        ended += r.failed ? r.weight : 0.0;
-    }
-    Json j = lives.key;
-    j["group"] = lives.name;
-    j["n"] = n;
-    j["failures"] = ended;
+    Json j = Json::object();
+    for (const auto& [what, value] : group.key)
+        j[what] = value ? Json(*value) : Json();
+    j["group"] = group.name;
+    j["n"] = s.lives;
+    j["failures"] = s.ended;
     Json missing = Json::array();
-    const auto curve = kaplanMeier(lives.records);
-    if (!curve)
-        return std::unexpected(curve.error());
-    const bool enough = n >= kCurveLeastLives && ended >= 1.0;
-    const bool medianShown = enough && ended >= kMedianLeastEnds;
-    j["median"] = medianShown ? optionalJson(curve->median) : Json();
-    j["median_ci"] = medianShown ? Json::array({optionalJson(curve->medianLower), optionalJson(curve->medianUpper)}) : Json();
+    const bool enough = s.curveMissing.empty();
+    const bool medianShown = enough && s.ended >= kMedianLeastEnds;
+    j["median"] = medianShown ? optionalJson(s.curve.median) : Json();
+    j["median_ci"] = medianShown ? Json::array({optionalJson(s.curve.medianLower), optionalJson(s.curve.medianUpper)}) : Json();
     if (!enough)
-        missing.push_back(
-            {{"figure", "steps"}, {"reason", fmt::format("{:g} lives with {:g} ended: a curve needs five lives and one end", n, ended)}});
-    else if (!medianShown)
-        missing.push_back({{"figure", "median"}, {"reason", fmt::format("{:g} ended: a median is shown from five on", ended)}});
-    else if (!curve->median)
-        missing.push_back({{"figure", "median"}, {"reason", "not reached: more than half are still in service"}});
-    const std::size_t distinct = distinctEnds(lives);
-    if (distinct < static_cast<std::size_t>(kLeastEnds)) {
-        a.why = fmt::format("{} different ages at an end: a Weibull fit needs three", distinct);
-    } else {
-        // With few ends the shape leans on what such curves usually are.
-        const std::optional<ShapePrior> prior = ended < kLeastEndsForPlainShape && inDays ? std::optional(ShapePrior{}) : std::nullopt;
-        const bool any = std::ranges::any_of(lives.intervals, [](const IntervalLife& l) { return l.upper && *l.upper != l.lower; });
-        const auto fit = any ? fitWeibullIntervals(lives.intervals, 0.95, prior) : fitWeibull(lives.records, 0.95, prior);
-        if (!fit) {
-            a.why = fit.error().detail;
-        } else {
-            a.fit = *fit;
-            a.prior = prior.has_value();
-            const auto profile = any ? profileLimits(std::span<const IntervalLife>(lives.intervals), *fit, prior)
-                                     : profileLimits(std::span<const LifeRecord>(lives.records), *fit, prior);
-            if (profile)
-                a.profile = *profile;
-        }
-    }
-    if (a.fit) {
+        missing.push_back({{"figure", "steps"}, {"reason", s.curveMissing}});
+    else if (!s.medianMissing.empty())
+        missing.push_back({{"figure", "median"}, {"reason", s.medianMissing}});
+    if (s.fit) {
         const auto ci = [](const Limits& l) { return Json::array({nineFigures(l.lower), nineFigures(l.upper)}); };
-        const double oldest = curve->lastTime;
-        j["weibull"] = {{"shape", nineFigures(a.fit->shape)},
-                        {"scale", nineFigures(a.fit->scale)},
-                        {"shape_ci", a.profile ? ci(a.profile->shape) : ci(a.fit->shapeWald)},
-                        {"scale_ci", a.profile ? ci(a.profile->scale) : ci(a.fit->scaleWald)},
-                        {"ci", a.profile ? "profile likelihood, 95 %" : "normal approximation, 95 %"},
-                        {"shape_ci_wald", ci(a.fit->shapeWald)},
-                        {"scale_ci_wald", ci(a.fit->scaleWald)},
-                        {"log_likelihood", nineFigures(a.fit->logLikelihood)},
-                        {"b10", nineFigures(a.fit->quantile(0.1))},
-                        {"shape_prior", a.prior},
-                        {"extrapolated", a.fit->quantile(0.5) > oldest}};
+        j["weibull"] = {{"shape", nineFigures(s.fit->shape)},
+                        {"scale", nineFigures(s.fit->scale)},
+                        {"shape_ci", s.profile ? ci(s.profile->shape) : ci(s.fit->shapeWald)},
+                        {"scale_ci", s.profile ? ci(s.profile->scale) : ci(s.fit->scaleWald)},
+                        {"ci", s.profile ? "profile likelihood, 95 %" : "normal approximation, 95 %"},
+                        {"shape_ci_wald", ci(s.fit->shapeWald)},
+                        {"scale_ci_wald", ci(s.fit->scaleWald)},
+                        {"log_likelihood", nineFigures(s.fit->logLikelihood)},
+                        {"b10", nineFigures(s.fit->quantile(0.1))},
+                        {"shape_prior", s.shapePrior},
+                        {"extrapolated", s.fit->quantile(0.5) > s.curve.lastTime}};
     } else {
         j["weibull"] = nullptr;
-        missing.push_back({{"figure", "weibull"}, {"reason", a.why}});
+        missing.push_back({{"figure", "weibull"}, {"reason", s.fitMissing}});
     }
     Json steps = Json::array();
     if (enough)
-        for (const SurvivalStep& s : curve->steps)
-            steps.push_back({{"time", s.time},
-                             {"at_risk", s.atRisk},
-                             {"ended", s.ended},
-                             {"survival", nineFigures(s.survival)},
-                             {"lower", nineFigures(s.lower)},
-                             {"upper", nineFigures(s.upper)}});
+        for (const SurvivalStep& step : s.curve.steps)
+            steps.push_back({{"time", step.time},
+                             {"at_risk", step.atRisk},
+                             {"ended", step.ended},
+                             {"survival", nineFigures(step.survival)},
+                             {"lower", nineFigures(step.lower)},
+                             {"upper", nineFigures(step.upper)}});
     j["steps"] = std::move(steps);
-    j["drawn_until"] = enough ? Json(curve->drawnUntil()) : Json();
+    j["drawn_until"] = enough ? Json(s.curve.drawnUntil()) : Json();
     Json causes = Json::array();
-    if (enough)
-        if (const auto incidence = cumulativeIncidence(lives.records))
-            for (std::size_t c = 0; c < incidence->causes.size(); ++c) {
-                Json at = Json::array();
-                for (const IncidenceStep& s : incidence->steps)
-                    at.push_back({{"time", s.time}, {"incidence", nineFigures(s.byCause[c])}});
-                const auto name = lives.causes.find(incidence->causes[c]);
-                double count = 0.0;
-                for (const LifeRecord& r : lives.records)
-                    count += r.failed && r.cause == incidence->causes[c] ? r.weight : 0.0;
-                causes.push_back({{"cause", name == lives.causes.end() ? std::to_string(incidence->causes[c]) : name->second},
-                                  {"n", count},
-                                  {"incidence", incidence->steps.empty() ? Json() : Json(nineFigures(incidence->steps.back().byCause[c]))},
-                                  {"steps", std::move(at)}});
-            }
+    if (s.incidence)
+        for (std::size_t c = 0; c < s.incidence->causes.size(); ++c) {
+            Json at = Json::array();
+            for (const IncidenceStep& step : s.incidence->steps)
+                at.push_back({{"time", step.time}, {"incidence", nineFigures(step.byCause[c])}});
+            const auto name = group.causes.find(s.incidence->causes[c]);
+            double count = 0.0;
+            for (const LifeRecord& r : group.records)
+                count += r.failed && r.cause == s.incidence->causes[c] ? r.weight : 0.0;
+            causes.push_back({{"cause", name == group.causes.end() ? std::to_string(s.incidence->causes[c]) : name->second},
+                              {"n", count},
+                              {"incidence", s.incidence->steps.empty() ? Json() : Json(nineFigures(s.incidence->steps.back().byCause[c]))},
+                              {"steps", std::move(at)}});
+        }
     j["causes"] = std::move(causes);
     j["missing"] = std::move(missing);
-    a.curve = *curve;
-    a.json = std::move(j);
-    return a;
+    return j;
 }
 
-Json comparisonOf(const std::vector<Lives>& groups)
+Json comparisonJson(const std::vector<LifeGroup>& groups)
 {
-    std::vector<LifeRecord> all;
-    std::vector<int> labels;
-    int label = 0;
-    for (const Lives& g : groups) {
-        double ended = 0.0;
-        for (const LifeRecord& r : g.records)
-            ended += r.failed ? r.weight : 0.0;
-        if (ended < kMedianLeastEnds)
-            continue;
-        for (const LifeRecord& r : g.records) {
-            all.push_back(r);
-            labels.push_back(label);
-        }
-        ++label;
-    }
-    if (label < 2)
-        return {};
-    const auto test = logRank(all, labels);
+    const auto test = comparisonOf(groups);
     if (!test)
         return {};
     return {{"test", "log-rank"},
-            {"groups", label},
+            {"groups", test->groups.size()},
             {"chi_square", nineFigures(test->chiSquare)},
             {"degrees", test->degrees},
             {"p", nineFigures(test->p)}};
 }
 
-int showLives(Context& context, const std::vector<Lives>& groups, std::string_view rules, const Instant& asOf, bool inDays)
+int showLives(Context& context, const std::vector<LifeGroup>& groups, std::string_view rules, const Instant& asOf, bool inDays)
 {
     Json list = Json::array();
-    for (const Lives& g : groups) {
-        const auto answer = answerOf(g, inDays);
-        if (!answer)
-            return context.fail(answer.error());
+    for (const LifeGroup& g : groups) {
+        const auto summary = summaryOf(g, inDays);
+        if (!summary)
+            return context.fail(summary.error());
+        const Json group = groupJson(g, *summary);
         if (context.json) {
-            list.push_back(answer->json);
+            list.push_back(group);
             continue;
         }
         std::ostream& out = context.out();
         const std::string unit = inDays ? " d" : "";
-        out << fmt::format("{}: {:g} lives, {:g} ended\n", g.name, answer->json.at("n").get<double>(),
-                           answer->json.at("failures").get<double>());
-        if (answer->json.at("median").is_number())
-            out << fmt::format("    half have ended by {:.5g}{}\n", *answer->curve->median, unit);
-        if (answer->fit) {
-            const Limits shape = answer->profile ? answer->profile->shape : answer->fit->shapeWald;
-            const Limits scale = answer->profile ? answer->profile->scale : answer->fit->scaleWald;
+        out << fmt::format("{}: {:g} lives, {:g} ended\n", g.name, summary->lives, summary->ended);
+        if (group.at("median").is_number())
+            out << fmt::format("    half have ended by {:.5g}{}\n", *summary->curve.median, unit);
+        if (summary->fit) {
+            const Limits shape = summary->profile ? summary->profile->shape : summary->fit->shapeWald;
+            const Limits scale = summary->profile ? summary->profile->scale : summary->fit->scaleWald;
             out << fmt::format("    Weibull shape {:.4g} ({:.3g} to {:.3g}), scale {:.5g}{} ({:.4g} to {:.4g}), ln L {:.5f}{}\n",
-                               answer->fit->shape, shape.lower, shape.upper, answer->fit->scale, unit, scale.lower, scale.upper,
-                               answer->fit->logLikelihood, answer->prior ? ", shape leans on a usual one" : "");
+                               summary->fit->shape, shape.lower, shape.upper, summary->fit->scale, unit, scale.lower, scale.upper,
+                               summary->fit->logLikelihood, summary->shapePrior ? ", shape leans on a usual one" : "");
         } else {
-            writeWrapped(out, answer->why, 4, 6);
+            writeWrapped(out, summary->fitMissing, 4, 6);
         }
-        for (const Json& c : answer->json.at("causes"))
+        for (const Json& c : group.at("causes"))
             if (c.at("incidence").is_number())
                 out << fmt::format("    {:<14}{:>5g}  {:>4.0f} % in the end\n", c.at("cause").get<std::string>(), c.at("n").get<double>(),
                                    100.0 * c.at("incidence").get<double>());
     }
-    const Json comparison = groups.size() > 1 ? comparisonOf(groups) : Json();
+    const Json comparison = groups.size() > 1 ? comparisonJson(groups) : Json();
     if (context.json) {
         Json answer = context.envelope(rules, asOf);
         answer["unit"] = inDays ? Json("days") : Json();
@@ -254,7 +171,7 @@ int runLivesTable(Context& context, const LifetimesOptions& options)
     const auto table = AnyTable::read(options.table, {"time", "failed"}, {"count", "entered", "group", "cause", "alive_at"});
     if (!table)
         return context.fail(table.error());
-    std::map<std::string, Lives> groups;
+    std::map<std::string, LifeGroup> groups;
     std::map<std::string, int> causes;
     std::vector<std::string> order;
     for (std::size_t i = 0; i < table->rows(); ++i) {
@@ -275,7 +192,7 @@ int runLivesTable(Context& context, const LifetimesOptions& options)
         const std::string& name = table->text(i, "group");
         if (!groups.contains(name))
             order.push_back(name);
-        Lives& g = groups[name];
+        LifeGroup& g = groups[name];
         g.name = name.empty() ? "all" : name;
         LifeRecord r{.entry = *entered, .exit = *time, .failed = failed, .weight = *count, .cause = 0};
         IntervalLife life{.entry = *entered, .lower = *time, .upper = failed ? std::optional(*time) : std::nullopt, .weight = *count};
@@ -303,7 +220,7 @@ int runLivesTable(Context& context, const LifetimesOptions& options)
                                   .file = std::filesystem::path(options.table).filename().string(),
                                   .remedy = "give columns time, failed"});
     std::ranges::sort(order);
-    std::vector<Lives> list;
+    std::vector<LifeGroup> list;
     for (const std::string& name : order)
         list.push_back(std::move(groups[name]));
     return showLives(context, list, RuleSet::shipped().id(), *asOf, false);
@@ -315,15 +232,15 @@ int runLifetimes(Context& context, const LifetimesOptions& options)
         return runLivesTable(context, options);
     if (context.book.empty())
         return context.failUsage("no book is named", "give --book FILE or set HALFCELL_BOOK, or --table FILE.csv");
-    const std::set<std::string> known{"model", "application", "site", "design"};
-    std::vector<std::string> by;
+    std::vector<LivesBy> by;
     std::string_view rest = options.by;
     while (!rest.empty()) {
         const std::size_t comma = rest.find(',');
-        by.emplace_back(rest.substr(0, comma));
-        if (!known.contains(by.back()))
-            return context.failUsage(fmt::format("--by {} is not known", by.back()),
+        const auto what = livesByOf(rest.substr(0, comma));
+        if (!what)
+            return context.failUsage(fmt::format("--by {} is not known", rest.substr(0, comma)),
                                      "use model, application, site, design, with commas between");
+        by.push_back(*what);
         rest = comma == std::string_view::npos ? std::string_view() : rest.substr(comma + 1);
     }
     const auto asOf = context.asOf();
@@ -339,36 +256,7 @@ int runLifetimes(Context& context, const LifetimesOptions& options)
     if (!rules)
         return context.fail(rules.error());
     const Plant plant = Plant::asKnown(std::move(*records), *asOf);
-    std::map<std::vector<std::string>, Lives> groups;
-    for (const BookLife& life : livesOf(plant)) {
-        std::vector<std::string> key;
-        Json j;
-        for (const std::string& what : by) {
-            std::string value = what == "model" ? life.model : what == "application" ? life.application : life.site;
-            if (what == "design") {
-                const Model* model = plant.model(life.model);
-                value = model && model->reference ? std::string(keyOf(*model->reference)) : std::string();
-            }
-            key.push_back(value);
-            j[what] = value.empty() ? Json() : Json(value);
-        }
-        Lives& g = groups[key];
-        g.key = j;
-        const LifeRecord r = recordOf(life);
-        if (r.failed)
-            g.causes[r.cause] = std::string(endCauseKey(static_cast<EndCause>(r.cause)));
-        g.records.push_back(r);
-        g.intervals.push_back(intervalOf(life));
-    }
-    std::vector<Lives> list;
-    for (auto& [key, g] : groups) {
-        for (const std::string& part : key)
-            g.name += (g.name.empty() ? "" : ", ") + (part.empty() ? std::string("not recorded") : part);
-        if (g.name.empty())
-            g.name = "all";
-        list.push_back(std::move(g));
-    }
-    return showLives(context, list, rules->id(), *asOf, true);
+    return showLives(context, lifeGroupsOf(plant, by), rules->id(), *asOf, true);
 }
 
 }  // namespace
