@@ -28,6 +28,9 @@ CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidge
     m_list->addItem(tr("Import and export"));
     m_list->addItem(tr("Audit"));
     m_list->addItem(tr("Book health"));
+    m_list->addItem(tr("Lifetimes"));
+    m_list->addItem(tr("What services bought"));
+    m_list->addItem(tr("Past outlooks"));
     layout->addWidget(m_list);
     m_pages = new QStackedWidget(this);
     layout->addWidget(m_pages, 1);
@@ -63,7 +66,18 @@ CabinetDesk::CabinetDesk(Shop& shop, Prompts& prompts, QWidget* parent) : QWidge
         m_pages);
     m_pages->addWidget(m_import);
     m_pages->addWidget(m_audit);
+    const AskFile askFile = [&prompts](QWidget* w, const QString& title, const QString& name) { return prompts.saveFile(w, title, name); };
+    m_lifetimes = new LifetimesPage(shop, askFile, m_pages);
+    m_effects = new EffectsPage(shop, askFile, m_pages);
+    m_score = new ScorePage(shop, askFile, m_pages);
     m_pages->addWidget(m_health);
+    for (EvidencePage* page : std::initializer_list<EvidencePage*>{m_lifetimes, m_effects, m_score}) {
+        m_pages->addWidget(page);
+        connect(page, &EvidencePage::sentenceChanged, this, &CabinetDesk::sentenceChanged);
+        connect(page, &EvidencePage::announced, this, &CabinetDesk::announced);
+        connect(page, &EvidencePage::workingReady, this, &CabinetDesk::workingReady);
+        connect(page, &EvidencePage::recordAsked, this, [this](const QString& serial) { Q_EMIT recordAsked(serial, {}); });
+    }
     connect(m_list, &QListWidget::currentRowChanged, this, &CabinetDesk::turnTo);
     connect(m_audit, &AuditPage::sentenceChanged, this, &CabinetDesk::sentenceChanged);
     connect(m_audit, &AuditPage::recordAsked, this, &CabinetDesk::recordAsked);
@@ -103,7 +117,14 @@ void CabinetDesk::turnTo(int page)
     m_pages->setCurrentIndex(page);
     if (page == kHealth)
         m_health->refresh();
+    if (EvidencePage* evidence = evidencePage())
+        evidence->refresh();
     Q_EMIT sentenceChanged();
+}
+
+EvidencePage* CabinetDesk::evidencePage() const
+{
+    return qobject_cast<EvidencePage*>(m_pages->currentWidget());
 }
 
 void CabinetDesk::showImport()
@@ -133,10 +154,14 @@ void CabinetDesk::shown()
     m_list->setFocus();
     if (m_list->currentRow() == kHealth)
         m_health->refresh();
+    if (EvidencePage* evidence = evidencePage())
+        evidence->refresh();
 }
 
 QString CabinetDesk::sentence() const
 {
+    if (const EvidencePage* evidence = evidencePage())
+        return evidence->sentence();
     switch (m_list->currentRow()) {
     case kImport: return tr("Tables come in with a preview of every refusal, and go out as they are stored.");
     case kAudit: return m_audit->sentence();

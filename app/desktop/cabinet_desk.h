@@ -3,6 +3,9 @@
 #include "app/cabinet/audit_page.h"
 #include "app/cabinet/book_health_page.h"
 #include "app/cabinet/import_page.h"
+#include "app/evidence/effects_page.h"
+#include "app/evidence/lifetimes_page.h"
+#include "app/evidence/score_page.h"
 #include "app/frame/prompts.h"
 
 #include <QWidget>
@@ -12,7 +15,8 @@ class QStackedWidget;
 
 namespace halfcell::app {
 
-/// The Cabinet: what is used less. Import and export, the audit, and the book's health. GUI thread only.
+/// The Cabinet: what is used less. What the past says (lifetimes, effects, score), import and export, the audit, and the book's
+/// health. GUI thread only.
 class CabinetDesk : public QWidget {
     Q_OBJECT
 public:
@@ -21,6 +25,9 @@ public:
     [[nodiscard]] ImportPage* importPage() const { return m_import; }
     [[nodiscard]] AuditPage* auditPage() const { return m_audit; }
     [[nodiscard]] BookHealthPage* healthPage() const { return m_health; }
+    [[nodiscard]] LifetimesPage* lifetimesPage() const { return m_lifetimes; }
+    [[nodiscard]] EffectsPage* effectsPage() const { return m_effects; }
+    [[nodiscard]] ScorePage* scorePage() const { return m_score; }
     void showImport();
     void showAudit();
     void showHealth();
@@ -32,15 +39,18 @@ Q_SIGNALS:
     void sentenceChanged();
     void announced(const QString& sentence);
     void recordAsked(const QString& serial, const QString& visit);
+    void workingReady(const WorkingPage& page);
 
 protected:
     void resizeEvent(QResizeEvent* event) override;
     void changeEvent(QEvent* event) override;
 
 private:
-    enum Page { kImport, kAudit, kHealth };
+    enum Page { kImport, kAudit, kHealth, kLifetimes, kEffects, kScore };
     void turnTo(int page);
     void fitList();
+    /// The page of evidence that is looked at; nullptr if it is another one.
+    [[nodiscard]] EvidencePage* evidencePage() const;
 
     Shop& m_shop;
     QListWidget* m_list = nullptr;
@@ -48,6 +58,9 @@ private:
     ImportPage* m_import = nullptr;
     AuditPage* m_audit = nullptr;
     BookHealthPage* m_health = nullptr;
+    LifetimesPage* m_lifetimes = nullptr;
+    EffectsPage* m_effects = nullptr;
+    ScorePage* m_score = nullptr;
 };
 
 }  // namespace halfcell::app

@@ -151,6 +151,7 @@ void Workbench::makeDesks()
     connect(m_benchPresenter, &bench::BenchPresenter::pageChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_rounds, &RoundsDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_rounds, &RoundsDesk::recordAsked, this, [this](const QString& serial) { openRecord(serial); });
+    connect(m_cabinet, &CabinetDesk::workingReady, this, showWorking);
     connect(m_cabinet, &CabinetDesk::sentenceChanged, m_frame.get(), &Frame::refreshSentence);
     connect(m_cabinet, &CabinetDesk::recordAsked, this, [this](const QString& serial, const QString& visit) {
         openRecord(serial);

@@ -273,6 +273,8 @@ void WordsPiece::draw(QCPPainter* painter)
         QRectF patch(at.x(), at.y() - metrics.height() / 2.0, width + m_ink.px(4), metrics.height());
         if (word.side & Qt::AlignRight)
             patch.moveLeft(at.x() + gap);
+        else if (word.side & Qt::AlignHCenter)
+            patch.moveLeft(std::clamp(at.x() - patch.width() / 2.0, area.left(), std::max(area.left(), area.right() - patch.width())));
         else
             patch.moveRight(at.x() - gap);
         if (!area.contains(patch) || std::any_of(taken.begin(), taken.end(), [&](const QRectF& other) { return other.intersects(patch); }))

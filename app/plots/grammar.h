@@ -159,7 +159,7 @@ public:
     struct Word {
         QPointF at;                ///< axis coordinates
         QString text = {};
-        Qt::Alignment side = Qt::AlignLeft;  ///< which side of `at` the text lies on: AlignRight = to the right of it
+        Qt::Alignment side = Qt::AlignLeft;  ///< which side of `at` the text lies on: AlignRight = to the right of it; AlignHCenter: over it
         double up = 0;             ///< px above that
         Weight weight = Weight::Regular;
         Role ink = Role::Ink2;

@@ -10,6 +10,7 @@
 #include "db/merge/merge.h"
 
 #include <QObject>
+#include <QPointer>
 #include <QString>
 
 #include <atomic>
@@ -62,6 +63,7 @@ struct AuditBook {
     std::vector<core::DueTask> due;           ///< due by the end of that day
 };
 
+struct Evidence;
 struct ImportSource;
 struct ImportCount;
 struct ImportTaken;
@@ -157,6 +159,9 @@ public:
     void clashes(QObject* context, Answer<std::vector<db::Clash>> done);
     void settleClash(std::string id, std::size_t keep, std::string why, QObject* context, Answer<bool> done);
     void audit(QObject* context, Answer<std::shared_ptr<const AuditBook>> done);
+    /// What the past says of what is known now (shop_evidence.cpp, app/presenters/evidence.h). Takes seconds the first time; shown in
+    /// the strip, can be stopped (Errc::Cancelled).
+    void evidence(QObject* context, Answer<std::shared_ptr<const Evidence>> done);
     /// Opens the file again for writing, after it was moved away or failed. Errc::Conflict if what lies there now is not the
     /// book that was open: its journal must hold the last entry that was seen.
     void reopen(QObject* context, Answer<bool> done);
@@ -191,6 +196,7 @@ private:
     [[nodiscard]] static core::Result<Loaded> load(const db::Book& book, const core::Instant& moment, bool past,
                                                    std::pair<std::int64_t, std::string> end);
     void take(Loaded loaded);
+    void workOutEvidence();
 
     /// A piece of background work, for the strip.
     struct Work {
@@ -237,6 +243,8 @@ private:
     quint64 m_generation = 0;
     quint64 m_session = 0;  ///< counts opened books
     std::vector<std::shared_ptr<Work>> m_works;
+    std::shared_ptr<const Evidence> m_evidence;
+    std::vector<std::pair<QPointer<QObject>, Answer<std::shared_ptr<const Evidence>>>> m_evidenceAsked;
     std::weak_ptr<Work> m_import;  ///< counting or taking in
     std::shared_ptr<std::atomic<bool>> m_stop;
 };
