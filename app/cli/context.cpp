@@ -54,6 +54,11 @@ Json errorJson(std::string_view code, const core::Error& error)
 
 }  // namespace
 
+core::Error optionError(std::string_view option, std::string detail, std::string remedy)
+{
+    return {.code = core::Errc::BadInput, .detail = std::move(detail), .field = std::string(option), .remedy = std::move(remedy)};
+}
+
 int exitCodeOf(Errc code)
 {
     switch (code) {

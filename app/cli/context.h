@@ -23,6 +23,9 @@ enum ExitCode : int { kDone = 0, kAttention = 1, kUsage = 2, kBadInput = 3, kBoo
 /// The exit code an error leads to.
 [[nodiscard]] int exitCodeOf(core::Errc code);
 
+/// Names the option that was given wrongly, what is wrong with it, and what to write instead.
+[[nodiscard]] core::Error optionError(std::string_view option, std::string detail, std::string remedy);
+
 /// What every verb gets: where to write, the common options, the moment looked at. One per call; one thread.
 class Context {
 public:

@@ -21,11 +21,6 @@ using namespace core;
 
 namespace {
 
-Error usageOf(std::string_view field, std::string detail, std::string remedy)
-{
-    return Error{.code = Errc::BadInput, .detail = std::move(detail), .field = std::string(field), .remedy = std::move(remedy)};
-}
-
 /// A reading typed as `standard=ph7.00,mv=0,temp=25,wait=60,t90=20,u=0.5,phase=as_left,lot=B7`.
 struct TypedReading {
     Reading reading;
@@ -44,7 +39,7 @@ Result<TypedReading> parseTypedReading(std::string_view text, const Instant& whe
         rest = comma == std::string_view::npos ? std::string_view() : rest.substr(comma + 1);
         const std::size_t equals = item.find('=');
         if (equals == std::string_view::npos)
-            return std::unexpected(usageOf("--reading", fmt::format("\"{}\" has no =", item), "write standard=ph7.00,mv=0,temp=25"));
+            return std::unexpected(optionError("--reading", fmt::format("\"{}\" has no =", item), "write standard=ph7.00,mv=0,temp=25"));
         const std::string_view key = item.substr(0, equals);
         const std::string_view value = item.substr(equals + 1);
         const std::string column = key == "temp" ? "temp_degc" : key == "wait" ? "wait_s" : key == "t90" ? "t90_s" : std::string(key);
@@ -52,14 +47,14 @@ Result<TypedReading> parseTypedReading(std::string_view text, const Instant& whe
             const auto u = parseNumber(value);
             if (!u || *u <= 0.0)
                 return std::unexpected(
-                    usageOf("--reading u", fmt::format("\"{}\" is no standard uncertainty in mV", value), "give a number above 0"));
+                    optionError("--reading u", fmt::format("\"{}\" is no standard uncertainty in mV", value), "give a number above 0"));
             typed.u_mv = *u;
             continue;
         }
         const Column<Reading>* found = findColumn<Reading>(column);
         if (found == nullptr || column == "recorded" || column == "when")
-            return std::unexpected(usageOf("--reading", fmt::format("\"{}\" is not part of a reading", key),
-                                           "use standard, mv, temp, wait, t90, u, lot, phase, temp_source, dip, settle"));
+            return std::unexpected(optionError("--reading", fmt::format("\"{}\" is not part of a reading", key),
+                                               "use standard, mv, temp, wait, t90, u, lot, phase, temp_source, dip, settle"));
         if (auto set = found->set(typed.reading, value); !set) {
             Error error = set.error();
             error.field = "--reading " + std::string(key);
@@ -67,9 +62,9 @@ Result<TypedReading> parseTypedReading(std::string_view text, const Instant& whe
         }
     }
     if (typed.reading.standard.empty())
-        return std::unexpected(usageOf("--reading standard", "no standard is named", "write standard=ph7.00,mv=0,temp=25"));
+        return std::unexpected(optionError("--reading standard", "no standard is named", "write standard=ph7.00,mv=0,temp=25"));
     if (!typed.reading.mv)
-        return std::unexpected(usageOf("--reading mv", "no millivolts are given", "write standard=ph7.00,mv=0,temp=25"));
+        return std::unexpected(optionError("--reading mv", "no millivolts are given", "write standard=ph7.00,mv=0,temp=25"));
     return typed;
 }
 
@@ -86,8 +81,8 @@ Result<void> takeTypedSettle(Visit& visit, std::string_view text)
         const std::size_t equals = item.find('=');
         const std::string_view key = item.substr(0, equals);
         if (equals == std::string_view::npos || (key != "standard" && key != "t" && key != "phase" && key != "dip"))
-            return std::unexpected(usageOf("--settle", fmt::format("\"{}\" is not part of a settle series", item),
-                                           "write standard=ph4.00,t=0:-3.1;10:95.4;20:141"));
+            return std::unexpected(optionError("--settle", fmt::format("\"{}\" is not part of a settle series", item),
+                                               "write standard=ph4.00,t=0:-3.1;10:95.4;20:141"));
         auto set = findColumn<Reading>(key == "t" ? std::string_view("settle") : key)->set(named, item.substr(equals + 1));
         if (!set) {
             Error error = set.error();
@@ -98,14 +93,14 @@ Result<void> takeTypedSettle(Visit& visit, std::string_view text)
     }
     if (named.standard.empty() || !series)
         return std::unexpected(
-            usageOf("--settle", "a settle series needs its standard and its times", "write standard=ph4.00,t=0:-3.1;10:95.4;20:141"));
+            optionError("--settle", "a settle series needs its standard and its times", "write standard=ph4.00,t=0:-3.1;10:95.4;20:141"));
     for (Reading& r : visit.readings)
         if (r.standard == named.standard && r.phase == named.phase && r.dip == named.dip) {
             r.settle = std::move(named.settle);
             return {};
         }
-    return std::unexpected(usageOf("--settle standard", fmt::format("no reading in {} is given", named.standard),
-                                   "give its --reading, with the same phase and dip"));
+    return std::unexpected(optionError("--settle standard", fmt::format("no reading in {} is given", named.standard),
+                                       "give its --reading, with the same phase and dip"));
 }
 
 struct CalcOptions {

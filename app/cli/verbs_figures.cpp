@@ -20,11 +20,6 @@ using namespace core;
 
 namespace {
 
-Error usageOf(std::string_view field, std::string detail, std::string remedy)
-{
-    return Error{.code = Errc::BadInput, .detail = std::move(detail), .field = std::string(field), .remedy = std::move(remedy)};
-}
-
 struct AssessOptions {
     std::string serial, tag, site;
 };
@@ -42,13 +37,15 @@ int runAssess(Context& context, const AssessOptions& options)
         return context.fail(overview.error());
     const Plant& plant = *overview->plant;
     if (!options.serial.empty() && plant.sensor(options.serial) == nullptr)
-        return context.fail(usageOf("--serial", fmt::format("{} is not in this book", options.serial), "check the serial, or the moment of --as-of"));
+        return context.fail(
+            optionError("--serial", fmt::format("{} is not in this book", options.serial), "check the serial, or the moment of --as-of"));
     if (!options.tag.empty() && plant.point(options.tag) == nullptr)
-        return context.fail(usageOf("--tag", fmt::format("{} is not in this book", options.tag), "check the tag, or the moment of --as-of"));
+        return context.fail(
+            optionError("--tag", fmt::format("{} is not in this book", options.tag), "check the tag, or the moment of --as-of"));
     if (!options.site.empty() && plant.site(options.site) == nullptr)
-        return context.fail(usageOf("--site", fmt::format("{} is not in this book", options.site), "check the site's name"));
+        return context.fail(optionError("--site", fmt::format("{} is not in this book", options.site), "check the site's name"));
 
-    constexpr std::int64_t kLookAheadDays = 800;   // further than any interval of the shipped rules
+    constexpr std::int64_t kLookAheadDays = 800;  // further than any interval of the shipped rules
     const auto tasks = overview->due(dayNumber(*asOf) + kLookAheadDays);
     bool attention = false;
     Json list = Json::array();
@@ -66,8 +63,8 @@ int runAssess(Context& context, const AssessOptions& options)
         const auto due = nextDue(tasks, a.serial);
         // The outlook learns from the whole book: it is asked for one sensor, not for all of them.
         const bool one = !options.serial.empty() || !options.tag.empty();
-        const GoodEnough good = goodEnoughAt(plant, plant.histories()[i], overview->figures[i], overview->figures[i].size(), overview->rules,
-                                             one && due ? driftUntil(*overview, a.serial, *due) : std::nullopt);
+        const GoodEnough good = goodEnoughAt(plant, plant.histories()[i], overview->figures[i], overview->figures[i].size(),
+                                             overview->rules, one && due ? driftUntil(*overview, a.serial, *due) : std::nullopt);
         if (context.json) {
             list.push_back(sensorJson(a, due, good));
             continue;
@@ -84,7 +81,8 @@ int runAssess(Context& context, const AssessOptions& options)
             if (f.t90_s)
                 figures += "  t90 " + formatFixed(*f.t90_s, 0) + " s";
         }
-        out << padded(a.serial, 10) << padded(a.tag.empty() ? "-" : a.tag, 10) << padded(signalWords(a.signal), 22) << wordsOf(a.verdict) << '\n';
+        out << padded(a.serial, 10) << padded(a.tag.empty() ? "-" : a.tag, 10) << padded(signalWords(a.signal), 22) << wordsOf(a.verdict)
+            << '\n';
         if (!figures.empty())
             writeWrapped(out, figures, 10, 10);
         if (a.signal != Signal::Normal || !options.serial.empty()) {
@@ -111,8 +109,9 @@ int runAssess(Context& context, const AssessOptions& options)
         answer["sensors"] = std::move(list);
         context.print(answer);
     } else {
-        context.out() << fmt::format("\n{} normal, {} maintenance required, {} out of specification, {} function check, {} failure, {} not enough data\n",
-                                     counts[0], counts[1], counts[2], counts[3], counts[4], counts[5]);
+        context.out() << fmt::format(
+            "\n{} normal, {} maintenance required, {} out of specification, {} function check, {} failure, {} not enough data\n", counts[0],
+            counts[1], counts[2], counts[3], counts[4], counts[5]);
     }
     return attention ? kAttention : kDone;
 }
@@ -140,7 +139,7 @@ int explainTest(Context& context, const std::string& key, const Instant& asOf)
         std::string known;
         for (const TestGuide& g : guides)
             known += (known.empty() ? "" : ", ") + g.key;
-        return context.fail(usageOf("--test", fmt::format("there is no guide to \"{}\"", key), "use one of: " + known));
+        return context.fail(optionError("--test", fmt::format("there is no guide to \"{}\"", key), "use one of: " + known));
     }
     if (context.json) {
         Json answer = context.envelope(rules.id(), asOf);
@@ -158,7 +157,8 @@ int explainTest(Context& context, const std::string& key, const Instant& asOf)
         answer["source"] = guide->source;
         Json working = Json::array();
         for (const std::string& step : guide->steps)
-            working.push_back({{"step", step}, {"formula", nullptr}, {"inputs", Json::array()}, {"result", nullptr}, {"source", guide->source}});
+            working.push_back(
+                {{"step", step}, {"formula", nullptr}, {"inputs", Json::array()}, {"result", nullptr}, {"source", guide->source}});
         answer["working"] = std::move(working);
         context.print(answer);
         return kDone;
@@ -201,7 +201,8 @@ int explainFinding(Context& context, const std::string& key, const Instant& asOf
         answer["caution"] = page.caution;
         answer["source"] = page.source;
         Json steps = Json::array();
-        for (const auto& [name, text] : {std::pair{"sign", page.sign}, {"cause", page.cause}, {"cure", page.cure}, {"caution", page.caution}})
+        for (const auto& [name, text] :
+             {std::pair{"sign", page.sign}, {"cause", page.cause}, {"cure", page.cure}, {"caution", page.caution}})
             steps.push_back({{"step", name}, {"formula", nullptr}, {"inputs", Json::array()}, {"result", text}, {"source", page.source}});
         answer["working"] = std::move(steps);
         context.print(answer);
@@ -229,7 +230,8 @@ int runExplain(Context& context, const ExplainOptions& options)
     const auto asOf = context.asOf();
     if (!asOf)
         return context.fail(asOf.error());
-    const int asked = (options.visit.empty() ? 0 : 1) + (options.serial.empty() ? 0 : 1) + (options.finding.empty() ? 0 : 1) + (options.test.empty() ? 0 : 1);
+    const int asked = (options.visit.empty() ? 0 : 1) + (options.serial.empty() ? 0 : 1) + (options.finding.empty() ? 0 : 1) +
+                      (options.test.empty() ? 0 : 1);
     if (asked != 1)
         return context.failUsage("say what to explain", "--visit V, --serial S [--figure F], --finding CODE, or --test KEY");
     if (!options.test.empty())
@@ -257,7 +259,8 @@ int runExplain(Context& context, const ExplainOptions& options)
     const Plant plant = Plant::asKnown(std::move(*records), *asOf);
     const SensorHistory* history = plant.history(serial);
     if (history == nullptr)
-        return context.fail(usageOf("--serial", fmt::format("{} is not in this book", serial), "check the serial, or the moment of --as-of"));
+        return context.fail(
+            optionError("--serial", fmt::format("{} is not in this book", serial), "check the serial, or the moment of --as-of"));
     const StandardsBook standards = StandardsBook::with(plant.records().standards, plant.records().lots);
     const auto figures = figuresOfHistory(plant, *history, standards, *rules, true);
 
@@ -268,8 +271,9 @@ int runExplain(Context& context, const ExplainOptions& options)
             index = i;
     }
     if (!index)
-        return context.fail(usageOf(options.visit.empty() ? "--serial" : "--visit", "there is nothing to explain: no readings known at that moment",
-                                    "name another visit, or a later --as-of"));
+        return context.fail(optionError(options.visit.empty() ? "--serial" : "--visit",
+                                        "there is nothing to explain: no readings known at that moment",
+                                        "name another visit, or a later --as-of"));
     const VisitFigures& visit = figures[*index];
     const Assessment assessment = assessVisit(plant, *history, figures, *index, standards, *rules);
 
@@ -281,7 +285,8 @@ int runExplain(Context& context, const ExplainOptions& options)
         ++n;
         if (!context.json) {
             const auto spoken = findKey<Phase>(phase);
-            context.out() << (n == 1 ? "" : "\n") << working.figure << ", " << (spoken ? wordsOf(*spoken) : phase) << ", " << formatInstant(visit.when) << '\n';
+            context.out() << (n == 1 ? "" : "\n") << working.figure << ", " << (spoken ? wordsOf(*spoken) : phase) << ", "
+                          << formatInstant(visit.when) << '\n';
             writeWorking(context.out(), working.steps);
             return;
         }
@@ -295,9 +300,15 @@ int runExplain(Context& context, const ExplainOptions& options)
     };
     for (const PhaseFigures& phase : visit.phases) {
         if (phase.legacy && wanted("efficiency_pct", options.figure)) {
-            Working legacy{"efficiency_pct", {WorkingStep{.step = "record without millivolts", .formula = "", .inputs = {}, .result = phase.efficiency_pct,
-                                                          .unit = "%", .text = "no millivolts were recorded; the figure is as it was typed",
-                                                          .source = "legacy record", .sourceClass = SourceClass::Record}}};
+            Working legacy{"efficiency_pct",
+                           {WorkingStep{.step = "record without millivolts",
+                                        .formula = "",
+                                        .inputs = {},
+                                        .result = phase.efficiency_pct,
+                                        .unit = "%",
+                                        .text = "no millivolts were recorded; the figure is as it was typed",
+                                        .source = "legacy record",
+                                        .sourceClass = SourceClass::Record}}};
             show(keyOf(phase.phase), legacy);
             continue;
         }
@@ -308,8 +319,9 @@ int runExplain(Context& context, const ExplainOptions& options)
          Working{"good_enough", goodEnoughAt(plant, *history, figures, *index, *rules).working});
     show(assessment.phase ? keyOf(*assessment.phase) : "", Working{"verdict", assessment.verdictWorking});
     if (n == 0)
-        return context.fail(usageOf("--figure", fmt::format("no figure \"{}\" was computed for this visit", options.figure),
-                                    "use efficiency_pct, offset_mv, zero_point_ph, u_at_process_ph, span_pct, t90_s, settling, good_enough or verdict"));
+        return context.fail(optionError(
+            "--figure", fmt::format("no figure \"{}\" was computed for this visit", options.figure),
+            "use efficiency_pct, offset_mv, zero_point_ph, u_at_process_ph, span_pct, t90_s, settling, good_enough or verdict"));
     if (context.json) {
         Json answer = context.envelope(rules->id(), *asOf);
         answer["serial"] = serial;
@@ -343,7 +355,8 @@ std::vector<Verb> figureVerbs()
              command.add_option("--serial", options->serial, "a sensor: its latest visit with readings");
              command.add_option("--figure", options->figure, "one figure only (efficiency_pct, offset_mv, verdict ...)");
              command.add_option("--finding", options->finding, "a finding code");
-             command.add_option("--test", options->test, "a test by hand, step by step: hand_millivolt, dilution, stir, short_open, earth_wire");
+             command.add_option("--test", options->test,
+                                "a test by hand, step by step: hand_millivolt, dilution, stir, short_open, earth_wire");
              return [options](Context& context) { return runExplain(context, *options); };
          }},
     };

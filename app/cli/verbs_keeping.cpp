@@ -122,7 +122,7 @@ struct MergeVerb {
     int keep = 0;
 };
 
-Json jsonOf(const db::Clash& clash)
+Json clashJson(const db::Clash& clash)
 {
     Json rows = Json::array();
     for (const db::ClashRow& row : clash.rows)
@@ -140,11 +140,11 @@ Json jsonOf(const db::Clash& clash)
             {"why", clash.why.empty() ? Json() : Json(clash.why)}};
 }
 
-Json jsonOf(const std::vector<db::Clash>& clashes)
+Json clashesJson(const std::vector<db::Clash>& clashes)
 {
     Json list = Json::array();
     for (const db::Clash& clash : clashes)
-        list.push_back(jsonOf(clash));
+        list.push_back(clashJson(clash));
     return list;
 }
 
@@ -182,7 +182,7 @@ int settle(Context& context, db::Book& book, const MergeVerb& verb, const Instan
     if (context.json) {
         Json answer = context.envelope(RuleSet::shipped().id(), asOf);
         answer["settled"] = verb.settle;
-        answer["clashes"] = jsonOf(*clashes);
+        answer["clashes"] = clashesJson(*clashes);
         context.print(answer);
     } else {
         context.out() << "Settled by a new row; nothing was taken away.\n";
@@ -197,7 +197,7 @@ int listClashes(Context& context, const db::Book& book, const Instant& asOf)
         return context.fail(clashes.error());
     if (context.json) {
         Json answer = context.envelope(RuleSet::shipped().id(), asOf);
-        answer["clashes"] = jsonOf(*clashes);
+        answer["clashes"] = clashesJson(*clashes);
         context.print(answer);
     } else {
         writeClashes(context.out(), *clashes);
@@ -225,7 +225,7 @@ int takeIn(Context& context, db::Book& book, const MergeVerb& verb, const Instan
             kinds[kind] = count;
         answer["by_kind"] = std::move(kinds);
         answer["new_clashes"] = report->newClashes;
-        answer["clashes"] = jsonOf(report->clashes);
+        answer["clashes"] = clashesJson(report->clashes);
         answer["dry_run"] = verb.dryRun;
         answer["other_head"] = report->otherHead;
         context.print(answer);

@@ -11,11 +11,6 @@ using core::Result;
 
 namespace {
 
-[[noreturn]] void throwField(Errc code, std::string field, std::string detail, std::string remedy)
-{
-    throw Thrown(core::Error{.code = code, .detail = std::move(detail), .field = std::move(field), .remedy = std::move(remedy)});
-}
-
 core::Text personOf(const BookStamp& stamp)
 {
     return stamp.person.empty() ? core::Text() : core::Text(stamp.person);

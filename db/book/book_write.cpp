@@ -13,12 +13,6 @@ using core::Result;
 
 namespace {
 
-/// An error of content, with the field it concerns.
-[[noreturn]] void throwField(Errc code, std::string field, std::string detail, std::string remedy)
-{
-    throw Thrown(core::Error{.code = code, .detail = std::move(detail), .field = std::move(field), .remedy = std::move(remedy)});
-}
-
 /// A time that was not given.
 bool unset(const Instant& time)
 {

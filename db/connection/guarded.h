@@ -26,6 +26,12 @@ private:
     throw Thrown(core::Error{.code = code, .detail = std::move(detail), .remedy = std::move(remedy)});
 }
 
+/// An error of content, with the field it concerns.
+[[noreturn]] inline void throwField(core::Errc code, std::string field, std::string detail, std::string remedy)
+{
+    throw Thrown(core::Error{.code = code, .detail = std::move(detail), .field = std::move(field), .remedy = std::move(remedy)});
+}
+
 /// Unwraps a Result inside db: the value, or the error thrown on.
 template <class T>
 T orThrow(core::Result<T> result)

@@ -11,11 +11,6 @@ using core::Result;
 
 namespace {
 
-[[noreturn]] void throwField(Errc code, std::string field, std::string detail, std::string remedy)
-{
-    throw Thrown(core::Error{.code = code, .detail = std::move(detail), .field = std::move(field), .remedy = std::move(remedy)});
-}
-
 template <class Row>
 std::string cell(const std::vector<Row>& rows, int row, std::string_view field)
 {

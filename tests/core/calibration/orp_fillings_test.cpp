@@ -14,7 +14,7 @@ namespace {
 
 TEST(OrpFillings, TheSameSensorHasTheSameOffsetAgainstEveryFilling)
 {
-    constexpr double kOwn = 6.0, kWithin = 3.0;
+    constexpr double kOwn = 6.0, kTolerance = 3.0;
     const std::map<std::string, std::string> fills{
         {"AgAgCl_1M", "1M KCl"}, {"AgAgCl_3M", "3M KCl"}, {"AgAgCl_3.5M", "3.5M KCl"}, {"AgAgCl_sat", "sat KCl"}};
     std::map<std::string, int> compared;
@@ -32,13 +32,13 @@ TEST(OrpFillings, TheSameSensorHasTheSameOffsetAgainstEveryFilling)
         const double temp = std::stod(row.at("temperature_degC")), printed = std::stod(row.at("potential_mV"));
         const auto f = test::orpFigures(fill->second.c_str(), {{standard, printed + kOwn, temp}});
         ASSERT_TRUE(f.offset_mv) << solution << ' ' << fill->second << ' ' << temp;
-        EXPECT_NEAR(*f.offset_mv, kOwn, kWithin) << solution << ' ' << fill->second << ' ' << temp;
+        EXPECT_NEAR(*f.offset_mv, kOwn, kTolerance) << solution << ' ' << fill->second << ' ' << temp;
         worst = std::max(worst, std::fabs(*f.offset_mv - kOwn));
         ++compared[fill->second];
         // On the hydrogen scale the filling is gone: what is left is the standard's own potential.
         const double hydrogen = StandardsBook::shipped().redox(standard, "", Celsius(temp)).value().value;
         ASSERT_TRUE(f.used.front().hydrogen_mv);
-        EXPECT_NEAR(*f.used.front().hydrogen_mv, hydrogen + kOwn, kWithin) << solution << ' ' << fill->second << ' ' << temp;
+        EXPECT_NEAR(*f.used.front().hydrogen_mv, hydrogen + kOwn, kTolerance) << solution << ' ' << fill->second << ' ' << temp;
     }
     int rows = 0;
     for (const auto& [fill, n] : compared)

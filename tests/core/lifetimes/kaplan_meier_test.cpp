@@ -2,6 +2,7 @@
 #include "core/lifetimes/risk_table.h"
 #include "core/quantity/number.h"
 
+#include "tests/core/lifetimes/life_file.h"
 #include "tests/core/lifetimes/own_lives.h"
 
 #include <gtest/gtest.h>
@@ -14,20 +15,6 @@
 namespace halfcell::core {
 namespace {
 
-std::vector<LifeRecord> file(const std::string& name)
-{
-    std::ifstream in(std::string(HALFCELL_TEST_DATA) + "/reference/" + name);
-    std::vector<LifeRecord> lives;
-    for (std::string line; std::getline(in, line);) {
-        if (line.empty() || line[0] == '#' || std::isalpha(static_cast<unsigned char>(line[0])))
-            continue;
-        const auto first = line.find(','), second = line.find(',', first + 1);
-        lives.push_back({0.0, *parseNumber(line.substr(0, first)), line.substr(first + 1, second - first - 1) == "1",
-                         *parseNumber(line.substr(second + 1)), 0});
-    }
-    return lives;
-}
-
 const SurvivalStep& stepAt(const SurvivalCurve& curve, double time)
 {
     const auto it = std::ranges::find(curve.steps, time, &SurvivalStep::time);
@@ -38,7 +25,7 @@ const SurvivalStep& stepAt(const SurvivalCurve& curve, double time)
 TEST(KaplanMeier, GivesThePublishedCurveOfTheBearingCages)
 {
     // W. Q. Meeker, L. A. Escobar (1998); the six steps and the band were also made with R's survival.
-    const auto curve = kaplanMeier(file("bearing_cage_life.csv"));
+    const auto curve = kaplanMeier(lifeFile("bearing_cage_life.csv"));
     ASSERT_TRUE(curve);
     ASSERT_EQ(curve->steps.size(), 6U);
     const double times[] = {230, 334, 423, 990, 1009, 1510};
@@ -59,7 +46,7 @@ TEST(KaplanMeier, GivesThePublishedCurveOfTheBearingCages)
 
 TEST(KaplanMeier, GivesThePublishedMedianOfTheBallBearings)
 {
-    const auto curve = kaplanMeier(file("ball_bearing_life.csv"));
+    const auto curve = kaplanMeier(lifeFile("ball_bearing_life.csv"));
     ASSERT_TRUE(curve);
     ASSERT_TRUE(curve->median && curve->medianLower && curve->medianUpper);
     EXPECT_EQ(*curve->median, 67.8);

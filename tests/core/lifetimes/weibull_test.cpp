@@ -1,6 +1,7 @@
 #include "core/lifetimes/weibull.h"
 #include "core/quantity/number.h"
 
+#include "tests/core/lifetimes/life_file.h"
 #include "tests/core/lifetimes/own_lives.h"
 
 #include <gtest/gtest.h>
@@ -12,24 +13,10 @@
 namespace halfcell::core {
 namespace {
 
-std::vector<LifeRecord> file(const std::string& name)
-{
-    std::ifstream in(std::string(HALFCELL_TEST_DATA) + "/reference/" + name);
-    std::vector<LifeRecord> lives;
-    for (std::string line; std::getline(in, line);) {
-        if (line.empty() || line[0] == '#' || std::isalpha(static_cast<unsigned char>(line[0])))
-            continue;
-        const auto first = line.find(','), second = line.find(',', first + 1);
-        lives.push_back({0.0, *parseNumber(line.substr(0, first)), line.substr(first + 1, second - first - 1) == "1",
-                         *parseNumber(line.substr(second + 1)), 0});
-    }
-    return lives;
-}
-
 TEST(Weibull, GivesThePublishedFitOfTheBearingCages)
 {
     // Meeker and Escobar (1998): shape 2.035, scale 11 792 h, the further digits from R's survival.
-    const auto lives = file("bearing_cage_life.csv");
+    const auto lives = lifeFile("bearing_cage_life.csv");
     const auto fit = fitWeibull(lives);
     ASSERT_TRUE(fit);
     EXPECT_NEAR(fit->shape, 2.0353, 5e-5);
@@ -53,7 +40,7 @@ TEST(Weibull, GivesThePublishedFitOfTheBearingCages)
 
 TEST(Weibull, GivesThePublishedFitOfTheBallBearings)
 {
-    const auto lives = file("ball_bearing_life.csv");
+    const auto lives = lifeFile("ball_bearing_life.csv");
     const auto fit = fitWeibull(lives);
     ASSERT_TRUE(fit);
     EXPECT_NEAR(fit->shape, 2.1018, 5e-5);

@@ -6,19 +6,6 @@
 /// (W4, W5). Signatures are common practice; figures come from the electrode equation.
 namespace halfcell::core::test {
 
-namespace {
-
-/// A visit with the sensor well before and this state as found on day 100.
-Visit& sick(Shop& shop, const State& s, int monthsBefore = 3)
-{
-    shop.wellBefore(monthsBefore);
-    auto& v = shop.visit(100);
-    Shop::state(v, Phase::AsFound, s);
-    return v;
-}
-
-}  // namespace
-
 TEST(FindingsPh, G1BrokenGlass)
 {
     Shop shop;

@@ -183,4 +183,13 @@ inline Assessment calc(const std::vector<std::tuple<std::string, double, double>
     return assessSet(v, Phase::AsFound, kind, fill, figures, StandardsBook::shipped(), RuleSet::shipped());
 }
 
+/// A visit with the sensor well before and this state as found on day 100.
+inline Visit& sick(Shop& shop, const State& s, int monthsBefore = 3)
+{
+    shop.wellBefore(monthsBefore);
+    auto& v = shop.visit(100);
+    Shop::state(v, Phase::AsFound, s);
+    return v;
+}
+
 }  // namespace halfcell::core::test

@@ -1,6 +1,4 @@
-#include "core/upkeep/due.h"
-
-#include "tests/core/upkeep/small_shop.h"
+#include "tests/core/upkeep/due_shop.h"
 
 #include <gtest/gtest.h>
 
@@ -12,19 +10,6 @@ namespace halfcell::core {
 namespace {
 
 using namespace shop;
-
-std::vector<DueTask> due(const Shop& s, const std::string& asOf, const std::string& until)
-{
-    const Plant plant = s.known(asOf);
-    const auto figures = figuresOf(plant);
-    return dueTasks(plant, judgements(plant, figures), figures, RuleSet::shipped(), day(until));
-}
-
-const DueTask* find(const std::vector<DueTask>& tasks, TaskKind kind)
-{
-    const auto it = std::ranges::find(tasks, kind, &DueTask::task);
-    return it == tasks.end() ? nullptr : &*it;
-}
 
 bool has(const DueTask& task, Trigger::Kind kind)
 {

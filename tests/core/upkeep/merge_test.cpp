@@ -1,6 +1,6 @@
 #include "core/upkeep/due_parts.h"
 
-#include "tests/core/upkeep/small_shop.h"
+#include "tests/core/upkeep/due_shop.h"
 
 #include <gtest/gtest.h>
 
@@ -12,12 +12,7 @@ namespace halfcell::core {
 namespace {
 
 using shop::day;
-
-const DueTask* find(const std::vector<DueTask>& tasks, TaskKind kind)
-{
-    const auto it = std::ranges::find(tasks, kind, &DueTask::task);
-    return it == tasks.end() ? nullptr : &*it;
-}
+using shop::find;
 
 TEST(Merge, LosesNoTrigger)
 {

@@ -1,6 +1,4 @@
-#include "core/upkeep/due.h"
-
-#include "tests/core/upkeep/small_shop.h"
+#include "tests/core/upkeep/due_shop.h"
 
 #include <gtest/gtest.h>
 
@@ -10,19 +8,6 @@ namespace halfcell::core {
 namespace {
 
 using namespace shop;
-
-std::vector<DueTask> due(const Shop& s, const std::string& asOf, const std::string& until)
-{
-    const Plant plant = s.known(asOf);
-    const auto figures = figuresOf(plant);
-    return dueTasks(plant, judgements(plant, figures), figures, RuleSet::shipped(), day(until));
-}
-
-const DueTask* find(const std::vector<DueTask>& tasks, TaskKind kind, std::string_view subject = {})
-{
-    const auto it = std::ranges::find_if(tasks, [&](const DueTask& t) { return t.task == kind && (subject.empty() || t.subject == subject); });
-    return it == tasks.end() ? nullptr : &*it;
-}
 
 TEST(Shelf, ASpareIsCheckedAndItsCapRefilledEveryNinetyDays)
 {
