@@ -1,6 +1,7 @@
 #include "app/cli/context.h"
 
 #include "core/quantity/number.h"
+#include "db/exchange/exchange.h"
 
 #include <fmt/format.h>
 
@@ -13,8 +14,6 @@ using core::Errc;
 using core::Result;
 
 namespace {
-
-constexpr int kContractSchema = 1;
 
 std::string_view codeWord(Errc code)
 {
@@ -68,10 +67,8 @@ int exitCodeOf(Errc code)
     case Errc::DamagedBook:
     case Errc::DiskFull:
     case Errc::Locked:
-    case Errc::Internal:
-        return kBookUnusable;
-    default:
-        return kBadInput;
+    case Errc::Internal: return kBookUnusable;
+    default: return kBadInput;
     }
 }
 
@@ -110,7 +107,7 @@ Json Context::envelope(std::string_view rules, const core::Instant& moment) cons
     Json answer;
     answer["program"] = "halfcell";
     answer["version"] = HALFCELL_VERSION;
-    answer["schema"] = kContractSchema;
+    answer["schema"] = db::kJsonSchema;
     answer["rules"] = rules;
     answer["as_of"] = core::formatInstant(moment);
     return answer;

@@ -70,22 +70,19 @@ int runRecord(Context& context, const ExportOptions& options, const db::Book& bo
 {
     if (options.serial.empty())
         return context.failUsage("whose record is not said", "give --serial SERIAL");
-    const auto record = db::recordToJson(book, options.serial, asOf);
+    const auto record = db::recordToJson(book, options.serial, asOf, {HALFCELL_VERSION, RuleSet::shipped().id()});
     if (!record)
         return context.fail(record.error());
-    Json whole = context.envelope(RuleSet::shipped().id(), asOf);
-    Json parts = Json::parse(*record);
-    for (auto& [name, part] : parts.items())
-        whole[name] = std::move(part);
-    if (auto written = writeText(options, whole.dump(1, ' ', false, Json::error_handler_t::replace) + "\n"); !written)
+    if (auto written = writeText(options, *record + "\n"); !written)
         return context.fail(written.error());
+    const std::size_t visits = Json::parse(*record)["visits"].size();
     if (context.json) {
         Json answer = context.envelope(RuleSet::shipped().id(), asOf);
         answer["to"] = options.to;
-        answer["visits"] = whole["visits"].size();
+        answer["visits"] = visits;
         context.print(answer);
     } else {
-        context.out() << fmt::format("{} visits\n", whole["visits"].size());
+        context.out() << fmt::format("{} visits\n", visits);
     }
     return kDone;
 }

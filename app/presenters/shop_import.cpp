@@ -6,6 +6,8 @@
 #include "db/exchange/csv_write.h"
 #include "db/exchange/due_calendar.h"
 
+#include <QCoreApplication>
+
 namespace halfcell::app {
 
 using namespace core;
@@ -161,7 +163,8 @@ void Shop::exportRecord(fs::path file, std::string serial, QObject* context, Ans
     readJob<std::size_t>(
         context,
         [file = std::move(file), serial = std::move(serial), moment = moment()](db::Book& book) -> Result<std::size_t> {
-            const auto record = db::recordToJson(book, serial, moment);
+            const auto record = db::recordToJson(book, serial, moment,
+                                                 {QCoreApplication::applicationVersion().toStdString(), core::RuleSet::shipped().id()});
             if (!record)
                 return std::unexpected(record.error());
             const auto records = book.loadSensorRecords(serial, moment);

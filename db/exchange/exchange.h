@@ -63,9 +63,18 @@ core::Result<std::vector<std::pair<std::string, std::size_t>>> exportWorkbook(co
 core::Result<core::Visit> visitFromJson(std::string_view json);
 std::string visitToJson(const core::Visit& visit);
 
-/// All that is recorded of one sensor as one JSON object: `sensor`, `model`, `placements`, `parts`, `legacy`, `visits` (each as `log`
-/// takes it), `corrections`, as known at a moment. Errc::NotFound for an unknown serial.
-core::Result<std::string> recordToJson(const Book& book, std::string_view serial, const core::Instant& asOf);
+/// The version of the JSON documents that the command line and the desktop write (the public contract).
+inline constexpr int kJsonSchema = 1;
+
+/// What every JSON document begins with: program, version, schema, rule set and moment.
+struct JsonHead {
+    std::string version;
+    std::string rules;
+};
+
+/// All that is recorded of one sensor as one JSON object: the head, `sensor`, `model`, `placements`, `parts`, `legacy`, `visits` (each as
+/// `log` takes it), `corrections`, as known at a moment. Errc::NotFound for an unknown serial.
+core::Result<std::string> recordToJson(const Book& book, std::string_view serial, const core::Instant& asOf, const JsonHead& head);
 
 /// The readings of a table in readings.csv columns, grouped into visits, for `calc --table` (no book, no references
 /// checked). Refused rows are listed.

@@ -8,7 +8,7 @@
 
 namespace halfcell::db {
 
-core::Result<std::string> recordToJson(const Book& book, std::string_view serial, const core::Instant& asOf)
+core::Result<std::string> recordToJson(const Book& book, std::string_view serial, const core::Instant& asOf, const JsonHead& head)
 {
     auto records = book.loadRecords(asOf);
     if (!records)
@@ -20,7 +20,11 @@ core::Result<std::string> recordToJson(const Book& book, std::string_view serial
                                            .detail = fmt::format("the serial \"{}\" is not known", serial),
                                            .field = "serial",
                                            .remedy = "check it; the command assess lists them"});
-    Json object = Json::object();
+    Json object = {{"program", "halfcell"},
+                   {"version", head.version},
+                   {"schema", kJsonSchema},
+                   {"rules", head.rules},
+                   {"as_of", core::formatInstant(asOf)}};
     object["sensor"] = rowJson(*sensor, PublicTable::Sensors);
     if (const auto model = std::ranges::find(known.models, sensor->model, &core::Model::model); model != known.models.end())
         object["model"] = rowJson(*model, PublicTable::Models);

@@ -134,9 +134,15 @@ TEST_F(RecordJson, HoldsEverythingOfOneSensorAsItWasLogged)
     tables["corrections"] = "visit,table,row,field,old,new,recorded,person,why\nv1,readings,2,mv,-176,-167,2025-03-05,T2,digits swapped\n";
     tables["legacy"] = "serial,when,phase,efficiency_pct,offset_mv\nK7-0412,2024-01-01,as_left,95.5,-8\n";
     ASSERT_DONE(import(tables));
-    const auto text = recordToJson(*book, "K7-0412", at("2026-01-01"));
+    const JsonHead head{"1.2.3", "rules-7"};
+    const auto text = recordToJson(*book, "K7-0412", at("2026-01-01"), head);
     ASSERT_DONE(text);
     const auto record = nlohmann::json::parse(*text);
+    EXPECT_EQ(record.at("program"), "halfcell");
+    EXPECT_EQ(record.at("version"), "1.2.3");
+    EXPECT_EQ(record.at("schema"), kJsonSchema);
+    EXPECT_EQ(record.at("rules"), "rules-7");
+    EXPECT_EQ(record.at("as_of"), core::formatInstant(at("2026-01-01")));
     EXPECT_EQ(record.at("sensor").at("serial"), "K7-0412");
     EXPECT_EQ(record.at("model").at("sensing"), "bulb");
     EXPECT_EQ(record.at("placements").size(), 1U);
@@ -149,9 +155,9 @@ TEST_F(RecordJson, HoldsEverythingOfOneSensorAsItWasLogged)
         ASSERT_DONE(again);
         EXPECT_EQ(*again, *book->loadVisit(again->visit));
     }
-    const auto then = nlohmann::json::parse(*recordToJson(*book, "K7-0412", at("2025-03-10")));
+    const auto then = nlohmann::json::parse(*recordToJson(*book, "K7-0412", at("2025-03-10"), head));
     EXPECT_EQ(then.at("visits").size(), 1U);
-    EXPECT_EQ(recordToJson(*book, "K7-9999", at("2026-01-01")).error().code, core::Errc::NotFound);
+    EXPECT_EQ(recordToJson(*book, "K7-9999", at("2026-01-01"), head).error().code, core::Errc::NotFound);
 }
 
 }  // namespace
