@@ -2,6 +2,7 @@
 #include "app/cli/json_forms.h"
 #include "app/cli/text_forms.h"
 #include "app/cli/verbs.h"
+#include "app/service/outlook_request.h"
 
 #include "core/outlook/outlook.h"
 #include "core/outlook/score.h"
@@ -343,23 +344,7 @@ int runOutlook(Context& context, const OutlookOptions& options)
     if (options.score)
         return showScore(context, *overview, *asOf, *built);
 
-    constexpr std::int64_t kLookAheadDays = 800;  // further than any interval of the shipped rules
-    const auto tasks = overview->due(dayNumber(*asOf) + kLookAheadDays);
-    outlook::OutlookRequest request;
-    request.weeks = *weeks;
-    const auto profileOf = [&](const outlook::Series& s) -> const LimitProfile& {
-        const SensorHistory* history = plant.history(s.serial);
-        return overview->rules.profileFor(history ? history->model : nullptr, s.tag.empty() ? nullptr : plant.point(s.tag));
-    };
-    request.limit = [&](const outlook::Series& s) { return profileOf(s).efficiency_maintenance_pct.value; };
-    request.offsetLimit = [&](const outlook::Series& s) {
-        const LimitProfile& p = profileOf(s);
-        return s.kind == SensorKind::Orp ? p.orp_offset_maintenance_mv.value : p.offset_maintenance_mv.value;
-    };
-    request.nextDue = [&](const outlook::Series& s) -> std::optional<Instant> {
-        const auto day = nextDue(tasks, s.serial);
-        return day ? std::optional(startOfDay(std::max(*day, dayNumber(*asOf)))) : std::nullopt;
-    };
+    outlook::OutlookRequest request = outlookRequest(*overview, *asOf, *weeks);
     request.working = context.json;
     bool attention = false;
     Json list = Json::array();

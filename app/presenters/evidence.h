@@ -2,6 +2,7 @@
 
 #include "core/effects/effects.h"
 #include "core/lifetimes/life_groups.h"
+#include "core/outlook/outlook.h"
 #include "core/outlook/score.h"
 #include "core/overview/overview.h"
 #include "core/suspects/suspects.h"
@@ -18,6 +19,14 @@ struct Evidence {
     core::outlook::Score score;
     core::ServiceList services;
     core::Suspects suspects;
+};
+
+/// The outlook of one sensor and its past outlooks whose outcome is known.
+struct SensorEvidence {
+    std::shared_ptr<const Evidence> evidence;
+    core::outlook::SensorOutlook ahead;              ///< first at its next due visit, then at the usual horizons
+    std::vector<core::outlook::SensorForecast> fan;  ///< from now on, dense enough to draw
+    std::vector<core::outlook::PastForecast> issued;
 };
 
 }  // namespace halfcell::app

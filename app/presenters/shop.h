@@ -64,6 +64,7 @@ struct AuditBook {
 };
 
 struct Evidence;
+struct SensorEvidence;
 struct ImportSource;
 struct ImportCount;
 struct ImportTaken;
@@ -162,6 +163,8 @@ public:
     /// What the past says of what is known now (shop_evidence.cpp, app/presenters/evidence.h). Takes seconds the first time; shown in
     /// the strip, can be stopped (Errc::Cancelled).
     void evidence(QObject* context, Answer<std::shared_ptr<const Evidence>> done);
+    /// The outlook of one sensor out of it. Errc::NotFound where nothing was measured yet.
+    void outlook(std::string serial, QObject* context, Answer<std::shared_ptr<const SensorEvidence>> done);
     /// Opens the file again for writing, after it was moved away or failed. Errc::Conflict if what lies there now is not the
     /// book that was open: its journal must hold the last entry that was seen.
     void reopen(QObject* context, Answer<bool> done);

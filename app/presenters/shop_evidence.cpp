@@ -2,9 +2,12 @@
 #include "app/presenters/evidence.h"
 #include "app/presenters/shop_jobs.h"
 
+#include "app/service/outlook_request.h"
+
 #include <QThread>
 
 #include <algorithm>
+#include <iterator>
 
 namespace halfcell::app {
 
@@ -29,7 +32,45 @@ Result<std::shared_ptr<const Evidence>> workedOut(std::shared_ptr<const Overview
     return std::shared_ptr<const Evidence>(std::move(evidence));
 }
 
+/// Weeks ahead at which a fan is drawn: from now on, denser where it bends.
+const std::vector<double> kFanWeeks{0.1, 1, 2, 3, 4, 6, 8, 10, 13, 16, 20, 26, 32, 39, 45, 52};
+
+std::shared_ptr<const SensorEvidence> ofSensor(std::shared_ptr<const Evidence> evidence, std::size_t sensor, const Instant& now)
+{
+    auto of = std::make_shared<SensorEvidence>();
+    outlook::OutlookRequest request = outlookRequest(*evidence->overview, now, kFanWeeks);
+    request.working = false;
+    of->fan = outlook::outlookOf(evidence->book, sensor, request).forecasts;
+    request.weeks = {4, 8, 13, 26, 52};
+    if (const auto due = request.nextDue(evidence->book.shop.series[sensor]))
+        request.weeks.insert(request.weeks.begin(), std::max(daysBetween(now, *due) / 7.0, kFanWeeks.front()));
+    request.working = true;
+    of->ahead = outlook::outlookOf(evidence->book, sensor, request);
+    std::ranges::copy_if(evidence->book.walk.past, std::back_inserter(of->issued),
+                         [sensor](const outlook::PastForecast& past) { return past.sensor == sensor; });
+    of->evidence = std::move(evidence);
+    return of;
+}
+
 }  // namespace
+
+void Shop::outlook(std::string serial, QObject* context, Answer<std::shared_ptr<const SensorEvidence>> done)
+{
+    evidence(context, [this, serial = std::move(serial), guard = QPointer<QObject>(context),
+                       done = std::move(done)](Result<std::shared_ptr<const Evidence>> answer) {
+        if (!answer)
+            return done(std::unexpected(answer.error()));
+        const auto& series = (*answer)->book.shop.series;
+        const auto found = std::ranges::find(series, serial, &outlook::Series::serial);
+        if (found == series.end())
+            return done(failure(Errc::NotFound, "nothing was measured on " + serial + " yet", "log its first visit"));
+        m_jobs.read(
+            guard,
+            [evidence = *answer, sensor = static_cast<std::size_t>(found - series.begin()),
+             now = moment()]() -> Result<std::shared_ptr<const SensorEvidence>> { return ofSensor(evidence, sensor, now); },
+            done);
+    });
+}
 
 void Shop::evidence(QObject* context, Answer<std::shared_ptr<const Evidence>> done)
 {

@@ -26,6 +26,7 @@ RecordPresenter::RecordPresenter(Shop& shop, QObject* parent) : QObject(parent),
             load();
     });
     connect(&m_shop, &Shop::overviewChanged, this, &RecordPresenter::askTasks);
+    connect(&m_shop, &Shop::overviewChanged, this, &RecordPresenter::askOutlook);
     connect(&m_shop, &Shop::bookClosed, this, &RecordPresenter::close);
 }
 
@@ -34,6 +35,7 @@ void RecordPresenter::open(const QString& serial, const QStringList& list)
     m_list = list;
     if (serial != m_serial) {
         m_page.reset();
+        m_outlook = {};
         m_pending.reset();
     }
     m_serial = serial;
@@ -46,6 +48,7 @@ void RecordPresenter::close()
     m_serial.clear();
     m_list.clear();
     m_page.reset();
+    m_outlook = {};
     m_pending.reset();
     m_loading = false;
     Q_EMIT pageChanged();
@@ -119,6 +122,54 @@ void RecordPresenter::take(std::shared_ptr<RecordPage> page)
         Q_EMIT corrected(changed);
     if (m_page->next.tasks.empty())
         askTasks();
+    if (m_outlook.evidence == nullptr)
+        askOutlook();
+}
+
+void RecordPresenter::setLookedAt(bool looked)
+{
+    m_lookedAt = looked;
+    askOutlook();
+}
+
+/// The outlook hangs on the past of the whole shop. What is shown stays until a new one is there.
+void RecordPresenter::askOutlook()
+{
+    const auto overview = m_shop.overview();
+    if (!m_lookedAt || overview == nullptr || m_page == nullptr || !m_page->empty.isEmpty())
+        return;
+    if (m_outlook.evidence != nullptr && m_outlook.evidence->evidence->overview == overview)
+        return;
+    if (m_outlook.evidence == nullptr && m_outlook.words.state.isEmpty())
+        takeOutlook({.evidence = {}, .words = {.state = tr("Working out the outlook.")}, .issued = {}});
+    m_shop.outlook(m_serial.toStdString(), this, [this, serial = m_serial](core::Result<std::shared_ptr<const SensorEvidence>> answer) {
+        if (serial != m_serial)
+            return;
+        if (answer)
+            takeOutlook(recordOutlook(std::move(*answer), localDay(m_shop.moment())));
+        else
+            takeOutlook({.evidence = {}, .words = {.state = userText(answer.error())}, .issued = {}});
+    });
+}
+
+void RecordPresenter::takeOutlook(RecordOutlook outlook)
+{
+    m_outlook = std::move(outlook);
+    Q_EMIT outlookChanged();
+}
+
+std::optional<WorkingPage> RecordPresenter::outlookWorking() const
+{
+    if (m_outlook.evidence == nullptr || m_page == nullptr)
+        return std::nullopt;
+    WorkingPage page;
+    page.figure = u"outlook"_s;
+    page.title = tr("Outlook of %1").arg(m_serial);
+    page.stamp = plain(m_page->dossier->rules.id());
+    page.steps = m_outlook.evidence->ahead.working;
+    if (page.steps.empty())
+        page.missing = m_outlook.words.state.isEmpty() ? tr("Nothing is said of this sensor.") : m_outlook.words.state;
+    return page;
 }
 
 /// Due work hangs on the whole shop, so it comes from the overview and a moment later.

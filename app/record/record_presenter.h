@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/panels/working_page.h"
+#include "app/record/record_outlook.h"
 #include "app/record/record_page.h"
 #include "app/record/visit_page.h"
 
@@ -27,6 +28,11 @@ public:
     [[nodiscard]] bool isLoading() const { return m_loading; }
     /// The page; nullptr until it is there.
     [[nodiscard]] std::shared_ptr<const RecordPage> page() const { return m_page; }
+    /// The outlook is worked out only while somebody looks: it takes the whole shop's past.
+    void setLookedAt(bool looked);
+    [[nodiscard]] const RecordOutlook& outlook() const { return m_outlook; }
+    /// Working of the outlook; absent while there is none.
+    [[nodiscard]] std::optional<WorkingPage> outlookWorking() const;
     /// Next (+1) or previous (-1) sensor of the list; false at its end.
     bool step(int direction);
     /// "3 of 9 in the list"; empty without a list.
@@ -49,6 +55,8 @@ Q_SIGNALS:
     void pageChanged();
     /// What is due for the sensor was worked out anew.
     void tasksChanged();
+    /// The outlook came, or went with what it hung on.
+    void outlookChanged();
     void failed(const QString& sentence);
     void refused(const QString& sentence);
     /// "Corrected: pH 10.01 −176 → −167, as found 92.1 → 87.0 %. The old figure stays in the history."
@@ -62,6 +70,8 @@ private:
     void build(std::shared_ptr<const Dossier> dossier);
     void take(std::shared_ptr<RecordPage> page);
     void askTasks();
+    void askOutlook();
+    void takeOutlook(RecordOutlook outlook);
     [[nodiscard]] QString whatChanged(const RecordPage& was, const RecordPage& is) const;
 
     Shop& m_shop;
@@ -69,7 +79,9 @@ private:
     QStringList m_list;
     std::shared_ptr<const RecordPage> m_page;
     std::optional<Pending> m_pending;
+    RecordOutlook m_outlook;
     bool m_loading = false;
+    bool m_lookedAt = false;
     quint64 m_generation = 0;
 };
 

@@ -181,7 +181,31 @@ void RecordSide::fillNext(QVBoxLayout& column, const NextWords& next)
     }
 }
 
-void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
+void RecordSide::fillOutlook(QVBoxLayout& column, const OutlookWords& outlook)
+{
+    QWidget* parent = column.parentWidget();
+    if (!outlook.state.isEmpty())
+        column.addWidget(words(outlook.state, TextRole::Body, Weight::Regular, parent));
+    if (!outlook.sentence.isEmpty())
+        column.addWidget(words(outlook.sentence, TextRole::Body, Weight::Regular, parent));
+    for (const QString& line : outlook.odds)
+        column.addWidget(words(line, TextRole::Body, Weight::Regular, parent));
+    if (!outlook.past.isEmpty())
+        column.addWidget(quiet(outlook.past, QPalette::BrightText, parent));
+    if (!outlook.hasWorking)
+        return;
+    QLabel* working = quiet({}, QPalette::BrightText, parent);
+    working->setObjectName(u"record.side.outlook.working"_s);
+    working->setTextFormat(Qt::RichText);
+    working->setText(u"<a href=\"working\">%1</a>"_s.arg(tr("How it was worked out")));
+    working->setTextInteractionFlags(Qt::LinksAccessibleByMouse | Qt::LinksAccessibleByKeyboard);
+    working->setFocusPolicy(Qt::StrongFocus);
+    working->setAccessibleName(tr("How the outlook was worked out"));
+    column.addWidget(working);
+    connect(working, &QLabel::linkActivated, this, &RecordSide::outlookWorkingAsked);
+}
+
+void RecordSide::fill(QVBoxLayout& column, const RecordPage& page, const OutlookWords& outlook)
 {
     QWidget* parent = column.parentWidget();
     const auto heading = [&](const QString& text, const QString& name) {
@@ -208,6 +232,11 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
     column.addWidget(rule(parent));
     heading(tr("What next"), u"record.side.next"_s);
     fillNext(column, page.next);
+    if (outlook != OutlookWords{}) {
+        column.addWidget(rule(parent));
+        heading(tr("Outlook"), u"record.side.outlook"_s);
+        fillOutlook(column, outlook);
+    }
     if (!page.next.tasks.empty()) {
         column.addWidget(rule(parent));
         heading(tr("Due"), u"record.side.due"_s);
@@ -219,14 +248,14 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page)
     column.addStretch(1);
 }
 
-void RecordSide::setPage(const RecordPage& page)
+void RecordSide::setPage(const RecordPage& page, const OutlookWords& outlook)
 {
     auto* content = new QWidget;
     content->setObjectName(u"record.side.content"_s);
     setSurface(content, Role::Sheet);
     auto* column = new QVBoxLayout(content);
     column->setSpacing(Metrics::of(this).grid(2));
-    fill(*column, page);
+    fill(*column, page, outlook);
     replaceWith(content);
 }
 

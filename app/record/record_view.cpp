@@ -132,11 +132,12 @@ void RecordView::buildTables()
     m_parts = new TextTableModel({tr("Part"), tr("From"), tr("To"), tr("Lot")}, this);
     m_checks = new TextTableModel({tr("When"), tr("What was found"), tr("By")}, this);
     m_notes = new TextTableModel({tr("When"), tr("By"), tr("Note")}, this);
+    m_issued = new TextTableModel({tr("Issued"), tr("For"), tr("Weeks ahead"), tr("Said, 80 %"), tr("Came"), tr("Where")}, this);
     m_tabs = new QTabWidget(this);
     m_tabs->setObjectName(u"record.tables.tabs"_s);
     m_tabs->tabBar()->setObjectName(u"record.tables.bar"_s);
     m_tabs->tabBar()->setAccessibleName(tr("Tables of the Record"));
-    // Four short words always fit; the bar's own arrows would be stops without a name.
+    // Five short texts always fit; the bar's own arrows would be stops without a name.
     m_tabs->tabBar()->setUsesScrollButtons(false);
     for (QToolButton* arrow : m_tabs->tabBar()->findChildren<QToolButton*>())
         arrow->setFocusPolicy(Qt::NoFocus);
@@ -145,6 +146,7 @@ void RecordView::buildTables()
     m_tabs->addTab(textTable(m_parts, u"record.parts.table"_s, tr("Parts"), m_tabs), tr("&Parts"));
     m_tabs->addTab(textTable(m_checks, u"record.checks.table"_s, tr("Checks"), m_tabs), tr("C&hecks"));
     m_tabs->addTab(textTable(m_notes, u"record.notes.table"_s, tr("Notes"), m_tabs), tr("&Notes"));
+    m_tabs->addTab(textTable(m_issued, u"record.issued.table"_s, tr("Outlooks as issued"), m_tabs), tr("&Outlooks as issued"));
     m_visit = new VisitView(this);
     m_lower = new QStackedWidget(this);
     m_lower->setMinimumWidth(1);
@@ -203,7 +205,10 @@ void RecordView::connectParts()
             showPage();
         Q_EMIT sentenceChanged();
     });
-    connect(&m_presenter, &RecordPresenter::tasksChanged, this, [this] { m_side->setPage(*m_presenter.page()); });
+    connect(&m_presenter, &RecordPresenter::tasksChanged, this,
+            [this] { m_side->setPage(*m_presenter.page(), m_presenter.outlook().words); });
+    connect(&m_presenter, &RecordPresenter::outlookChanged, this, &RecordView::showOutlook);
+    connect(m_side, &RecordSide::outlookWorkingAsked, this, [this] { showWorking(m_presenter.outlookWorking()); });
     connect(&m_presenter, &RecordPresenter::failed, this, [this](const QString& sentence) {
         showPage();
         showNote(sentence);
@@ -308,12 +313,45 @@ void RecordView::showTables(const RecordPage& page)
     m_parts->setRows(page.parts);
     m_checks->setRows(page.checks);
     m_notes->setRows(page.notes);
+    m_issued->setRows(m_presenter.outlook().issued);
     if (m_lower->currentWidget() == m_visit) {
         if (auto visit = m_presenter.visit(m_visit->page().visit))
             m_visit->setPage(std::move(*visit));
         else
             closeVisit();
     }
+}
+
+/// The life line, with the fans where the outlook is there.
+void RecordView::showLine(const RecordPage& page)
+{
+    LifeLineSeries line = page.line;
+    if (const auto& evidence = m_presenter.outlook().evidence)
+        addFans(line, evidence->fan);
+    m_plot->setSeries(std::move(line));
+    m_plot->setMinimumHeight(m_plot->minimumSizeHint().height());
+}
+
+void RecordView::showOutlook()
+{
+    const auto page = m_presenter.page();
+    if (page == nullptr)
+        return;
+    showLine(*page);
+    m_side->setPage(*page, m_presenter.outlook().words);
+    m_issued->setRows(m_presenter.outlook().issued);
+}
+
+void RecordView::showEvent(QShowEvent* event)
+{
+    QWidget::showEvent(event);
+    m_presenter.setLookedAt(true);
+}
+
+void RecordView::hideEvent(QHideEvent* event)
+{
+    QWidget::hideEvent(event);
+    m_presenter.setLookedAt(false);
 }
 
 void RecordView::showPage()
@@ -342,9 +380,8 @@ void RecordView::showPage()
     m_empty->setVisible(!page->empty.isEmpty());
     m_plot->setNames(u"record.life.line"_s, tr("Life line of %1").arg(page->head.serial));
     m_plot->setCaption({.sensor = page->head.serial, .rules = plain(page->dossier->rules.id())});
-    m_plot->setSeries(page->line);
-    m_plot->setMinimumHeight(m_plot->minimumSizeHint().height());
-    m_side->setPage(*page);
+    showLine(*page);
+    m_side->setPage(*page, m_presenter.outlook().words);
     showTables(*page);
     const bool opened = openWanted();
     if (m_focusWhenReady && !opened)

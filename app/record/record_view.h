@@ -59,6 +59,8 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
     void resizeEvent(QResizeEvent* event) override;
     void changeEvent(QEvent* event) override;
+    void showEvent(QShowEvent* event) override;
+    void hideEvent(QHideEvent* event) override;
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
@@ -68,6 +70,8 @@ private:
     void connectParts();
     void arrange();
     void showPage();
+    void showOutlook();
+    void showLine(const RecordPage& page);
     void showHead(const RecordPage& page);
     void showTables(const RecordPage& page);
     void showNote(const QString& sentence);
@@ -96,6 +100,7 @@ private:
     TextTableModel* m_parts = nullptr;
     TextTableModel* m_checks = nullptr;
     TextTableModel* m_notes = nullptr;
+    TextTableModel* m_issued = nullptr;
     VisitView* m_visit = nullptr;
     QBoxLayout* m_row = nullptr;
     bool m_focusWhenReady = false;

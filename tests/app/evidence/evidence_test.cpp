@@ -1,6 +1,8 @@
 #include "app/evidence/effects_page.h"
 #include "app/evidence/lifetimes_page.h"
 #include "app/evidence/score_page.h"
+#include "app/plots/life_line_plot.h"
+#include "app/record/record_view.h"
 #include "tests/support/qt/widgets.h"
 #include "tests/support/shop/demo_shop.h"
 
@@ -8,11 +10,14 @@
 #include <QFile>
 #include <QLabel>
 #include <QSignalSpy>
+#include <QTableView>
 #include <QTest>
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 /// The pages of evidence over the demo plant: what they show is what core says, every figure has its working, files hold what is drawn.
@@ -216,6 +221,52 @@ TEST_F(EvidencePages, WriteOutWhatTheyShow)
     auto* table = shown->findChild<EvidenceTable*>(u"cabinet.lifetimes.groups"_s);
     QTest::keyClick(table, Qt::Key_S, Qt::ControlModifier | Qt::ShiftModifier);
     EXPECT_EQ(static_cast<std::size_t>(read(path("t.csv")).count(u"\r\n"_s)), shown->groups().size() + 1);
+}
+
+/// The Record draws the same walk through the past: fans, words, past outlooks, each with its working.
+TEST_F(EvidencePages, TheRecordShowsTheOutlookOfItsSensor)
+{
+    std::map<std::size_t, qsizetype> issued;
+    for (const auto& past : known->book.walk.past)
+        ++issued[past.sensor];
+    const auto most = std::ranges::max_element(issued, {}, [](const auto& entry) { return entry.second; });
+    ASSERT_NE(most, issued.end());
+    const core::outlook::Series* series = nullptr;
+    for (const auto& [sensor, count] : issued)
+        if (count >= 3 && known->book.shop.series[sensor].inService && series == nullptr)
+            series = &known->book.shop.series[sensor];
+    ASSERT_NE(series, nullptr);
+    const QString serial = QString::fromStdString(series->serial);
+    RecordView view(demo->shop());
+    view.resize(1280, 900);
+    view.show();
+    ASSERT_TRUE(QTest::qWaitForWindowExposed(&view));
+    view.open(serial);
+    ASSERT_TRUE(waitFor([&] { return view.presenter().outlook().evidence != nullptr; }, 60000));
+    const RecordOutlook& outlook = view.presenter().outlook();
+    EXPECT_EQ(outlook.evidence->ahead.serial, series->serial);
+    const auto* table = view.findChild<QTableView*>(u"record.issued.table"_s);
+    ASSERT_NE(table, nullptr);
+    EXPECT_EQ(table->model()->rowCount(), issued[static_cast<std::size_t>(series - known->book.shop.series.data())]);
+    const auto& panels = view.plot().series().panels;
+    ASSERT_FALSE(panels.empty());
+    const bool said = outlook.evidence->ahead.abstained.empty();
+    EXPECT_EQ(panels.front().fan.empty(), !said) << outlook.evidence->ahead.abstained;
+    if (said) {
+        EXPECT_GE(panels.front().fan.front().utc, known->book.now.utcSeconds);
+        EXPECT_FALSE(outlook.words.odds.isEmpty());
+    }
+    auto* link = view.findChild<QLabel*>(u"record.side.outlook.working"_s);
+    ASSERT_NE(link, nullptr);
+    QSignalSpy working(&view, &RecordView::workingReady);
+    link->setFocus();
+    QTest::keyClick(link, Qt::Key_Tab);
+    QTest::keyClick(link, Qt::Key_Return);
+    if (working.isEmpty())
+        Q_EMIT link->linkActivated(u"working"_s);
+    ASSERT_EQ(working.count(), 1);
+    EXPECT_FALSE(working.first().first().value<WorkingPage>().steps.empty());
+    EXPECT_TRUE(test::namelessFocusables(&view).isEmpty()) << test::namelessFocusables(&view).join(u", "_s).toStdString();
 }
 
 }  // namespace
