@@ -1,3 +1,4 @@
+#include "app/cli/interval_forms.h"
 #include "app/cli/json_forms.h"
 #include "app/cli/text_forms.h"
 #include "app/cli/verbs.h"
@@ -100,12 +101,15 @@ int runReview(Context& context, std::optional<double> budget)
         return context.failUsage("--budget must not be negative", "give the money there is");
     return withOverview(context, [&](const Overview& overview, const Instant& asOf) -> int {
         const Review review = reviewFleet(*overview.plant, overview.assessments, overview.figures, overview.rules, budget);
+        const auto intervals = proposalsOf(*overview.plant, overview.figures, overview.rules);
         if (context.json) {
             Json answer = context.envelope(overview.rules.id(), asOf);
             answer.update(jsonOf(review));
+            answer.update(intervalsJson(intervals));
             context.print(answer);
         } else {
             writeReview(context.out(), review);
+            writeIntervals(context.out(), intervals);
         }
         const bool decision = std::ranges::any_of(review.cases, [](const ReviewCase& c) { return c.recommended && *c.recommended != OptionKind::Run; });
         return decision ? kAttention : kDone;
@@ -130,7 +134,7 @@ std::vector<Verb> planVerbs()
              command.add_option("--people", options->people, "plan with the first N people only");
              return [options](Context& context) { return runRounds(context, *options); };
          }},
-        {"review", "replace or restore: options per sensor with their cost", true,
+        {"review", "replace or restore: options per sensor with their cost; proposals of calibration intervals", true,
          [](CLI::App& command) {
              auto budget = std::make_shared<std::optional<double>>();
              command.add_option("--budget", *budget, "money there is; chooses what saves most");

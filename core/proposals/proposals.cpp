@@ -13,6 +13,8 @@ namespace {
 
 constexpr std::array kGrid{1.0, 2.0, 4.0, 8.0, 13.0, 26.0, 52.0};
 constexpr double kSixty = 0.7083 / 2.0;  // half the chi-square point of 60 %, one degree of freedom
+constexpr double kFlatShape = 0.5;       // the chance of being out hardly rises with the interval (our choice)
+constexpr double kFlatGain = 2.0;        // nats by which that must explain the results better than a steady rate
 constexpr double kLongestFactor = 2.0;   // of the longest interval seen, without outs
 
 double normalCdf(double z)
@@ -291,6 +293,29 @@ MemberFit memberFit(const ReliabilityFit& group, std::span<const IntervalCount> 
     return fit;
 }
 
+std::string_view proposalWayKey(ProposalWay way)
+{
+    switch (way) {
+    case ProposalWay::Leave: return "leave";
+    case ProposalWay::Lengthen: return "lengthen";
+    case ProposalWay::Shorten: return "shorten";
+    case ProposalWay::Abstain: break;
+    }
+    return "not_enough_data";
+}
+
+namespace {
+
+/// Whether being out comes nearly as often after short intervals as after long ones.
+bool atAnyInterval(std::span<const IntervalCount> counts)
+{
+    const auto lives = livesOf(counts);
+    const auto flat = fitWeibullIntervals(lives, 0.95, {}, kFlatShape), steady = fitWeibullIntervals(lives, 0.95, {}, 1.0);
+    return flat && steady && flat->logLikelihood > steady->logLikelihood + kFlatGain;
+}
+
+}  // namespace
+
 IntervalProposal proposeInterval(std::span<const IntervalCount> counts, const ProposalRequest& request)
 {
     IntervalProposal p;
@@ -300,6 +325,10 @@ IntervalProposal proposeInterval(std::span<const IntervalCount> counts, const Pr
     const auto fit = fitReliability(counts, request.target);
     if (!fit) {
         p.why = fit.error().detail + "; the table's interval stays";
+        if (request.legal && p.proposed > *request.legal) {
+            p.proposed = *request.legal;
+            p.why = fit.error().detail + fmt::format("; the legal maximum is {:.1f} weeks and is never passed", *request.legal);
+        }
         return p;
     }
     p.fit = *fit;
@@ -317,6 +346,14 @@ IntervalProposal proposeInterval(std::span<const IntervalCount> counts, const Pr
         p.way = ProposalWay::Shorten;
         why = fmt::format("the results allow {:.1f} weeks at most for {:.0f} % in tolerance; {:.1f} is the best guess", *fit->upper,
                           100.0 * request.target, fit->interval);
+    }
+    if (p.way == ProposalWay::Shorten && atAnyInterval(counts)) {
+        p.way = ProposalWay::Leave;
+        wanted = request.current;
+        why = "out of tolerance nearly as often after short intervals as after long ones: the interval is not the cause; look at the "
+              "standards, the cleaning and the entries";
+    } else if (p.way == ProposalWay::Shorten && fit->interval < kGrid.front()) {
+        why += "; even the shortest round falls short of it, so look for the cause too";
     }
     if (request.costs) {
         double least = 1e300;
@@ -337,6 +374,12 @@ IntervalProposal proposeInterval(std::span<const IntervalCount> counts, const Pr
         p.proposed = request.current;
         p.way = ProposalWay::Leave;
         why += ", but not the next round length";
+    }
+    // Nor may the shortest round turn a shortening into a lengthening.
+    if (p.way == ProposalWay::Shorten && p.proposed >= request.current) {
+        p.proposed = request.current;
+        p.way = ProposalWay::Leave;
+        why += ", but no round is shorter: look for the cause instead";
     }
     if (request.legal && p.proposed > *request.legal) {
         p.proposed = *request.legal;

@@ -6,6 +6,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 /// How often to check or calibrate: four methods that propose an interval from as-found results, each with its evidence, for a
@@ -75,6 +76,8 @@ struct MemberFit {
 [[nodiscard]] double intervalCost(double weeks, const MemberFit& fit, const IntervalCosts& costs);
 
 enum class ProposalWay { Leave, Lengthen, Shorten, Abstain };
+/// leave, lengthen, shorten, not_enough_data.
+[[nodiscard]] std::string_view proposalWayKey(ProposalWay way);
 struct IntervalProposal {
     ProposalWay way = ProposalWay::Abstain;
     double current = 0.0;

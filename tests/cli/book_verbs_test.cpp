@@ -139,6 +139,23 @@ TEST(Plan, DueRoundsAndReviewAnswer)
         EXPECT_NEAR(sum, 1.0, 1e-6) << c.at("serial");
     }
     EXPECT_LE(review.at("budget").at("asked").get<double>(), 900.0);
+
+    // Interval proposals: evidence with every group, nothing past a legal maximum, and lines that the rule reader takes.
+    ASSERT_FALSE(review.at("intervals").empty());
+    bool changes = false;
+    for (const Json& p : review.at("intervals")) {
+        EXPECT_FALSE(p.at("why").get<std::string>().empty());
+        EXPECT_GT(p.at("target").get<double>(), 0.5);
+        const double current = p.at("current_days").get<double>(), proposed = p.at("proposed_days").get<double>();
+        changes = changes || proposed != current;
+        if (p.at("legal_days").is_number()) {
+            EXPECT_LE(proposed, p.at("legal_days").get<double>());
+        }
+        if (p.at("way") == "not_enough_data" && p.at("legal_days").is_null()) {
+            EXPECT_EQ(proposed, current);
+        }
+    }
+    EXPECT_EQ(changes, !review.at("interval_rules").is_null());
 }
 
 TEST(Explain, OpensAFigureIntoItsSteps)

@@ -150,5 +150,27 @@ TEST(Proposal, AllInGivesNoUpperLimitAndNoLeap)
         ProposalWay::Abstain);
 }
 
+TEST(Proposal, NeverLengthensWhatTheResultsShorten)
+{
+    const std::vector<IntervalCount> poor{{1, 10, 20}, {2, 5, 15}};
+    for (const double current : {0.5, 1.0}) {
+        const auto p = proposeInterval(poor, {.current = current, .target = 0.9, .legal = {}, .seen = 1.0, .costs = {}});
+        EXPECT_EQ(p.way, ProposalWay::Leave);
+        EXPECT_EQ(p.proposed, current);
+    }
+    const auto few = proposeInterval({}, {.current = 8.0, .target = 0.9, .legal = 4.0, .seen = 1.0, .costs = {}});
+    EXPECT_EQ(few.way, ProposalWay::Abstain);
+    EXPECT_EQ(few.proposed, 4.0);
+}
+
+TEST(Proposal, DoesNotBlameTheIntervalForWhatComesAtAnyInterval)
+{
+    const std::vector<IntervalCount> flat{{1, 80, 20}, {4, 80, 20}, {13, 80, 20}, {26, 80, 20}};
+    const auto p = proposeInterval(flat, {.current = 8.0, .target = 0.9, .legal = {}, .seen = 1.0, .costs = {}});
+    EXPECT_EQ(p.way, ProposalWay::Leave);
+    EXPECT_EQ(p.proposed, 8.0);
+    EXPECT_NE(p.why.find("not the cause"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace halfcell::core
