@@ -253,7 +253,7 @@ void writePlan(std::ostream& out, const WeekPlan& plan)
             if (head != last)
                 out << "  " << head << '\n';
             last = head;
-            out << "    " << padded(k.item, 22) << fmt::format("{:6.0f} {}", k.amount, k.unit) << (k.lot.empty() ? "" : "  lot " + k.lot)
+            out << "    " << padded(k.item, 22) << fmt::format("{:6.0f} {}", k.amount, k.unit == "pieces" && k.amount == 1.0 ? "piece" : k.unit) << (k.lot.empty() ? "" : "  lot " + k.lot)
                 << '\n';
         }
     }

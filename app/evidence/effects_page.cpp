@@ -132,7 +132,7 @@ void EffectsPage::fillEffects()
             note = tr("too few here: the value of all places");
         else if (!e.lasted_days && e.heldAtLeast_days > 0.0)
             note = tr("held %1 d at least").arg(figureText(e.heldAtLeast_days, 0, Sign::WhenNegative));
-        const auto word = [](const std::string& key) { return PlotCell{plain(key), screenWords(key)}; };
+        const auto word = [](const std::string& key) { return PlotCell{plain(key), shopWords(key)}; };
         table.rows.push_back({{plain(e.action), actionsOf(e.action)},
                               word(e.design),
                               word(e.application),

@@ -47,7 +47,7 @@ std::vector<LivesBy> groupingAt(int index)
 
 QString nameOf(const core::LifeGroup& group)
 {
-    return group.key.empty() ? LifetimesPage::tr("all sensors") : screenWords(group.name);
+    return group.key.empty() ? LifetimesPage::tr("all sensors") : shopWords(group.name);
 }
 
 CurveSeries survivalOf(const core::LifeGroup& group, const core::LifeSummary& summary)

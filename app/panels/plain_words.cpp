@@ -104,6 +104,11 @@ QString screenWords(std::string_view core)
     return screenWords(plain(core));
 }
 
+QString shopWords(std::string_view key)
+{
+    return screenWords(key).replace(u'_', u' ');
+}
+
 QString wordsOfKey(const QString& key)
 {
     return keyWords().value(key, key);

@@ -18,6 +18,9 @@ namespace halfcell::app {
 [[nodiscard]] QString screenWords(std::string_view core);
 [[nodiscard]] QString screenWords(const QString& core);
 
+/// The words of an application or another key that a shop may name itself: "drinking water".
+[[nodiscard]] QString shopWords(std::string_view key);
+
 /// The words of one key of files that has an underscore ("as found"), another text as it is; and back, in whatever case.
 [[nodiscard]] QString wordsOfKey(const QString& key);
 [[nodiscard]] QString keyOfWords(const QString& words);
