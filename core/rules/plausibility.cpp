@@ -132,6 +132,8 @@ public:
         for (const auto phase : {Phase::AsFound, Phase::AfterClean, Phase::AsLeft})
             if (m_kind == SensorKind::Ph)
                 together(phase);
+            else if (m_kind == SensorKind::Orp)
+                togetherOrp(phase);
         // Exchanged beakers explain both numbers: neither has lost a digit.
         std::erase_if(m_questions, [this](const Question& q) { return q.kind == Kind::DigitLost && exchanged(q.reading); });
         std::stable_sort(m_questions.begin(), m_questions.end(),
@@ -253,6 +255,51 @@ private:
                             words(m_visit.readings[farthest(dips)])),
                 farthest(dips));
         copied(phase, dips);
+    }
+
+    /// Two redox standards in each other's beakers; a sign turned in one of them. All of them turned are leads, which the findings name.
+    void togetherOrp(Phase phase)
+    {
+        struct Expected {
+            std::size_t index;
+            double read, expected;
+            [[nodiscard]] double off() const { return std::fabs(read - expected); }
+            [[nodiscard]] double offTurned() const { return std::fabs(-read - expected); }
+        };
+        std::vector<Expected> read;
+        for (std::size_t i = 0; i < m_visit.readings.size(); ++i) {
+            const auto& r = m_visit.readings[i];
+            if (r.phase != phase || !r.mv || !r.temp_degc.has_value())
+                continue;
+            if (const auto expected =
+                    expectedPotential(m_standards, r.standard, r.lot ? *r.lot : std::string(), m_fill, Celsius(*r.temp_degc)))
+                read.push_back({i, *r.mv, expected->e.value()});
+        }
+        const double near = m_profile.orp_offset_use_mv.value;
+        for (std::size_t a = 0; a < read.size(); ++a)
+            for (std::size_t b = a + 1; b < read.size(); ++b) {
+                const Expected &x = read[a], &y = read[b];
+                if (m_visit.readings[x.index].standard == m_visit.readings[y.index].standard || x.off() <= near || y.off() <= near)
+                    continue;
+                if (std::fabs(x.read - y.expected) > near || std::fabs(y.read - x.expected) > near)
+                    continue;
+                ask(Kind::Swapped,
+                    fmt::format("{} and {} fit if the beakers changed places: {} and {} are expected.", words(m_visit.readings[x.index]),
+                                words(m_visit.readings[y.index]), mv(std::round(x.expected)), mv(std::round(y.expected))),
+                    y.index, x.index);
+                return;
+            }
+        const auto turned = [near](const Expected& e) { return std::fabs(e.read) > near && e.off() > 2.0 * near && e.offTurned() <= near; };
+        if (read.size() > 1 && std::all_of(read.begin(), read.end(), turned))
+            return;
+        for (const Expected& e : read)
+            if (turned(e)) {
+                auto& q = ask(Kind::WrongSign,
+                              fmt::format("{} in {}, where {} is expected. A sign lost?", mv(e.read), words(m_visit.readings[e.index]),
+                                          mv(std::round(e.expected))),
+                              e.index);
+                q.suggestion = -e.read;
+            }
     }
 
     static std::size_t farthest(const std::vector<Dip>& dips)

@@ -74,6 +74,32 @@ TEST(Plausibility, ExchangedBeakers)
     EXPECT_NE(q->text.find("changed places"), std::string::npos);
 }
 
+TEST(Plausibility, RedoxStandardsExchangedOrASignLost)
+{
+    const auto& book = StandardsBook::shipped();
+    const auto askOrp = [&](const std::vector<std::pair<std::string, double>>& readings) {
+        return questionsAbout(typed(readings), SensorKind::Orp, "3M KCl", nullptr, book, RuleSet::shipped(),
+                              RuleSet::shipped().profile("default"));
+    };
+    const auto expected = [&](const char* standard) { return expectedPotential(book, standard, {}, "3M KCl", Celsius(25.0))->e.value(); };
+    const double four = expected("quinhydrone_ph4"), seven = expected("quinhydrone_ph7");
+    EXPECT_TRUE(askOrp({{"quinhydrone_ph7", seven + 6}, {"quinhydrone_ph4", four + 6}}).empty());
+    const auto exchanged = askOrp({{"quinhydrone_ph7", four + 6}, {"quinhydrone_ph4", seven + 6}});
+    const auto* q = find(exchanged, Kind::Swapped);
+    ASSERT_TRUE(q);
+    EXPECT_EQ(q->reading, 1u);
+    EXPECT_EQ(q->other, 0u);
+    EXPECT_NE(q->text.find("changed places"), std::string::npos);
+    const auto lost = askOrp({{"quinhydrone_ph7", seven}, {"quinhydrone_ph4", -four}});
+    ASSERT_TRUE(find(lost, Kind::WrongSign));
+    EXPECT_EQ(find(lost, Kind::WrongSign)->reading, 1u);
+    EXPECT_EQ(find(lost, Kind::WrongSign)->suggestion, four);
+    // All of them turned are leads, not typing; a far-off sensor is off.
+    EXPECT_FALSE(find(askOrp({{"quinhydrone_ph7", -seven}, {"quinhydrone_ph4", -four}}), Kind::WrongSign));
+    EXPECT_TRUE(askOrp({{"quinhydrone_ph7", seven + 90}, {"quinhydrone_ph4", four + 90}}).empty());
+    EXPECT_TRUE(askOrp({{"quinhydrone_ph7", seven}, {"quinhydrone_ph4", seven}}).empty());
+}
+
 TEST(Plausibility, BothAlike)
 {
     const auto all = ask(typed({{"ph7.00", 2}, {"ph10.01", 6}}));
