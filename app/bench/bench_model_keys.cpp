@@ -2,6 +2,7 @@
 
 #include "app/bench/number_entry.h"
 #include "app/bench/say.h"
+#include "core/calibration/settling.h"
 
 #include <algorithm>
 #include <cmath>
@@ -223,6 +224,7 @@ Outcome BenchModel::enterMv(const Moment& moment)
         d.mv = {};
         d.t90_s.reset();
         d.settled.reset();
+        d.settle.clear();
         if (d.clocked) {
             d.wait = {};
             d.clocked = false;
@@ -250,7 +252,10 @@ Outcome BenchModel::enterMv(const Moment& moment)
         if (const auto elapsed = m_clock.elapsed(moment.clock); elapsed && *elapsed >= 1.0 && !m_draft.fromSheet()) {
             d.wait = {std::to_string(static_cast<long>(std::lround(*elapsed))), true, false};
             d.clocked = true;
-            if (const auto t90 = m_clock.t90(*elapsed, *value))
+            d.settle = m_clock.series(std::pair(*elapsed, *value));
+            if (const auto fit = fitSettling(d.settle))
+                d.t90_s = std::round(fit->t90_s);
+            else if (const auto t90 = m_clock.t90(*elapsed, *value))
                 d.t90_s = std::round(*t90);
             if (const auto change = m_clock.changeIn30s(std::pair(*elapsed, *value)))
                 d.settled = *change < SettleClock::kSettledMv;

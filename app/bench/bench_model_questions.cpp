@@ -142,6 +142,7 @@ Outcome BenchModel::exchange(const Moment& moment)
     std::swap(a.clocked, b.clocked);
     std::swap(a.t90_s, b.t90_s);
     std::swap(a.settled, b.settled);
+    std::swap(a.settle, b.settle);
     std::swap(a.when, b.when);
     return resolve(moment);
 }

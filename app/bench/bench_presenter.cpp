@@ -341,6 +341,8 @@ QString BenchPresenter::settleWords() const
         return elapsed ? tr("the least wait is over") : QString();
     }
     const QString size = figureText(*change, 1, Sign::WhenNegative);
+    if (const QString where = seriesWords(clock.series()); !where.isEmpty())
+        return tr("%1 mV in 30 s: %2").arg(size, where);
     return *change < SettleClock::kSettledMv ? tr("%1 mV in 30 s: settled").arg(size) : tr("%1 mV in 30 s: still moving").arg(size);
 }
 

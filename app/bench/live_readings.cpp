@@ -3,6 +3,7 @@
 #include "app/bench/number_entry.h"
 #include "app/bench/say.h"
 #include "app/style/figures.h"
+#include "core/calibration/settling.h"
 #include "core/electrochemistry/nernst.h"
 
 #include <QLocale>
@@ -79,7 +80,21 @@ void compareWithFound(LivePhase& phase, const LivePhase& found, SensorKind kind)
     }
 }
 
-LivePhase livePhase(const VisitDraft& draft, const SensorInHand& hand, const Visit& visit, Phase phase)
+/// What a reading would have settled at, for the line under its row: shown, never taken for the reading.
+QString settlingWords(const Settling& s)
+{
+    if (!s.settled_mv || !s.u_settled_mv || !s.toCome_mv || (!s.fromSeries && !s.tooSoon))
+        return {};
+    const QString end = Say::tr("%1 ±%2 mV").arg(figureText(*s.settled_mv, 1, Sign::Always), number(kCoverage * *s.u_settled_mv, 1));
+    if (s.tooSoon)
+        return Say::tr("Read too soon: settled it would read %1 (a prediction, not recorded); %2 mV were to come.")
+            .arg(end, unsignedNumber(*s.toCome_mv, 1));
+    return Say::tr("Settled: the %1 values noted go to %2, t90 %3 ±%4 s.")
+        .arg(QString::number(s.points), end, number(s.t90_s.value_or(0.0), 0), number(kCoverage * s.u_t90_s.value_or(0.0), 0));
+}
+
+LivePhase livePhase(const VisitDraft& draft, const SensorInHand& hand, const Visit& visit, const std::vector<ReadingPlace>& places,
+                    Phase phase)
 {
     LivePhase live;
     live.figures = figuresOf(visit, phase, hand.contextFor(visit, phase), false);
@@ -110,6 +125,12 @@ LivePhase livePhase(const VisitDraft& draft, const SensorInHand& hand, const Vis
     for (const FigureIssue& issue : live.figures.issues)
         if (issue.code == FindingCode::OutsideTable && !live.dips.empty())
             live.dips.front().notes << toScreen(QString::fromStdString(issue.because));
+    for (const Settling& s : live.figures.settling) {
+        if (s.index >= places.size() || places[s.index].dip >= live.dips.size())
+            continue;
+        if (const QString words = settlingWords(s); !words.isEmpty())
+            live.dips[places[s.index].dip].notes << words;
+    }
     if (hand.kind() == SensorKind::Orp && live.figures.used.size() == 1 && form.dips.size() == 1)
         live.dips.front().notes << Say::tr("Offset only; a filmed metal would not show.");
     return live;
@@ -191,6 +212,16 @@ Phase LiveReadings::latest() const
     return left.any() ? Phase::AsLeft : clean.any() ? Phase::AfterClean : Phase::AsFound;
 }
 
+QString seriesWords(const std::vector<SettlePoint>& series)
+{
+    const auto fit = fitSettling(series);
+    if (!fit)
+        return {};
+    return Say::tr("goes to %1 ±%2 mV, t90 %3 ±%4 s")
+        .arg(figureText(fit->settled_mv, 1, Sign::Always), number(kCoverage * fit->u_settled_mv, 1), number(fit->t90_s, 0),
+             number(kCoverage * fit->u_t90_s, 0));
+}
+
 QString lotTrouble(const SensorInHand& hand, const std::string& standard, const std::string& lot, const Instant& when)
 {
     const Lot* bottle = lot.empty() ? nullptr : hand.plant->lot(lot);
@@ -220,9 +251,9 @@ LiveReadings liveFigures(const VisitDraft& draft, const SensorInHand& hand)
 {
     LiveReadings live;
     live.visit = visitOf(draft, Count::Typed, &live.places);
-    live.found = livePhase(draft, hand, live.visit, Phase::AsFound);
-    live.clean = livePhase(draft, hand, live.visit, Phase::AfterClean);
-    live.left = livePhase(draft, hand, live.visit, Phase::AsLeft);
+    live.found = livePhase(draft, hand, live.visit, live.places, Phase::AsFound);
+    live.clean = livePhase(draft, hand, live.visit, live.places, Phase::AfterClean);
+    live.left = livePhase(draft, hand, live.visit, live.places, Phase::AsLeft);
     compareWithLast(live.found, hand);
     compareWithFound(live.clean, live.found, hand.kind());
     compareWithFound(live.left, live.found, hand.kind());

@@ -66,6 +66,9 @@ inline constexpr double kOffsetScatterMv = 2.5;
 /// Adds findings and verdict, which look at the whole history.
 void addFindings(LiveReadings& live, const SensorInHand& hand);
 
+/// Where a series goes, while it is being noted: "goes to −178.4 ±0.6 mV, t90 42 ±3 s". Empty while it can't be told.
+[[nodiscard]] QString seriesWords(const std::vector<core::SettlePoint>& series);
+
 /// "B10-0850 was opened 34 days ago; 30 is the limit for pH 10.01. ..."; empty while the lot may be used.
 [[nodiscard]] QString lotTrouble(const SensorInHand& hand, const std::string& standard, const std::string& lot, const core::Instant& when);
 

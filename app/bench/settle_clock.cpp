@@ -38,6 +38,24 @@ void SettleClock::note(double now, double mv)
     m_notes.emplace_back(now - *m_start, mv);
 }
 
+std::vector<core::SettlePoint> SettleClock::series(std::optional<std::pair<double, double>> taken) const
+{
+    std::vector<core::SettlePoint> points;
+    if (m_notes.empty())
+        return points;
+    auto values = m_notes;
+    if (taken)
+        values.push_back(*taken);
+    for (const auto& [seconds, mv] : values) {
+        const core::SettlePoint point{std::round(seconds * 10.0) / 10.0, mv};
+        if (!points.empty() && point.seconds <= points.back().seconds)
+            points.back().mv = mv;
+        else
+            points.push_back(point);
+    }
+    return points;
+}
+
 std::optional<double> SettleClock::changeIn30s(std::optional<std::pair<double, double>> last) const
 {
     auto values = m_notes;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "core/fleet/records.h"
+
 #include <optional>
 #include <utility>
 #include <vector>
@@ -31,6 +33,10 @@ public:
     /// Notes a value without taking it; starts the clock if it does not run.
     void note(double now, double mv);
     [[nodiscard]] const std::vector<std::pair<double, double>>& notes() const { return m_notes; }   ///< (seconds since the dip, mV)
+
+    /// The notes and (if given) a value taken, as the book keeps them: seconds to a tenth, strictly ascending (of two values
+    /// within a tenth the later counts). Empty without a note: one value is no series.
+    [[nodiscard]] std::vector<core::SettlePoint> series(std::optional<std::pair<double, double>> taken = std::nullopt) const;
 
     /// Change over the last 30 s, mV, from the notes and (if given) a value read now. Absent from fewer than two values or
     /// when they span no time; values closer together are scaled to 30 s.

@@ -127,6 +127,7 @@ void addReadings(Visit& visit, const VisitDraft& draft, Phase phase, Count count
         if (dip.t90_s)
             r.t90_s = *dip.t90_s;
         r.settled = dip.settled;
+        r.settle = dip.settle;
         r.meter = textOrNone(draft.meter);
         r.thermometer = textOrNone(draft.thermometer);
         if (const auto shown = dip.shown.value())

@@ -41,6 +41,7 @@ struct Dip {
     bool clocked = false;  ///< seconds from the settle clock
     std::optional<double> t90_s = {};
     std::optional<bool> settled = {};
+    std::vector<core::SettlePoint> settle = {};  ///< values noted on the way and the one taken, with the clock running
     std::optional<core::Instant> when = {};  ///< mV taken
     std::vector<KeptOddity> kept = {};
     bool operator==(const Dip&) const = default;

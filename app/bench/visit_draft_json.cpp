@@ -117,6 +117,8 @@ Json toJson(const Dip& d)
         j["t90_s"] = *d.t90_s;
     if (d.settled)
         j["settled"] = *d.settled;
+    for (const core::SettlePoint& point : d.settle)
+        j["settle"].push_back({point.seconds, point.mv});
     put(j, "when", d.when);
     for (const KeptOddity& k : d.kept)
         j["kept"].push_back({{"kind", k.kind}, {"why", k.why}});
@@ -138,6 +140,9 @@ Dip dipFrom(const Json& j)
         d.t90_s = j.at("t90_s").get<double>();
     if (j.contains("settled"))
         d.settled = j.at("settled").get<bool>();
+    if (j.contains("settle"))
+        for (const Json& point : j.at("settle"))
+            d.settle.push_back({point.at(0).get<double>(), point.at(1).get<double>()});
     d.when = instantFrom(j, "when");
     if (j.contains("kept"))
         for (const Json& k : j.at("kept"))

@@ -1,9 +1,12 @@
 #include "app/bench/bench_model.h"
+#include "app/bench/live_readings.h"
+#include "core/quantity/number.h"
 #include "tests/app/bench/bench_fixture.h"
 
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace halfcell::app::bench {
 namespace {
@@ -201,6 +204,44 @@ TEST(BenchModel, SpaceInAnEmptyFieldStartsTheClockAndWithDigitsNotesAValue)
     EXPECT_TRUE(dip.clocked);
     EXPECT_EQ(dip.wait.text, "100");
     EXPECT_TRUE(dip.t90_s.has_value());
+}
+
+/// Five values on the way say where it goes; what was read is kept as read.
+TEST(BenchModel, AReadingTakenBeforeItSettledSaysWhereItWasGoing)
+{
+    Hand keep;
+    Typist hand(keep.get());
+    openForm(hand);
+    hand.take("-13");
+    hand.take("19.0");
+    // t90 60 s, from 0 to -176 mV, with the clock started in the beaker.
+    const auto reads = [](double seconds) {
+        return core::formatFixed(-176.0 * (1.0 - std::pow(10.0, -seconds / 60.0)), 1);
+    };
+    hand.space();
+    for (const double seconds : {10.0, 20.0, 30.0, 40.0}) {
+        hand.wait(10);
+        hand.type(reads(seconds));
+        hand.space();
+    }
+    hand.wait(20);
+    hand.take(reads(60.0));
+    const Dip& dip = hand.model().draft().found.dips[1];
+    ASSERT_EQ(dip.settle.size(), 5U);
+    EXPECT_EQ(dip.settle.back().seconds, 60.0);
+    EXPECT_EQ(dip.t90_s, 60.0);
+    EXPECT_EQ(dip.mv.text, reads(60.0));
+    const LiveReadings live = liveFigures(hand.model().draft(), *keep.get());
+    ASSERT_EQ(live.visit.readings.size(), 2U);
+    EXPECT_EQ(live.visit.readings[1].settle, dip.settle);
+    const QString notes = live.found.dips[1].notes.join(u' ');
+    EXPECT_TRUE(notes.contains(QStringLiteral("Read too soon: settled it would read −176."))) << notes.toStdString();
+    EXPECT_TRUE(notes.contains(QStringLiteral("not recorded"))) << notes.toStdString();
+    EXPECT_TRUE(seriesWords(dip.settle).startsWith(QStringLiteral("goes to −176."))) << seriesWords(dip.settle).toStdString();
+    EXPECT_TRUE(seriesWords({dip.settle.begin(), dip.settle.begin() + 3}).isEmpty());
+    const auto back = draftFromJson(toJson(hand.model().draft()));
+    ASSERT_TRUE(back);
+    EXPECT_EQ(back->found.dips[1].settle, dip.settle);
 }
 
 TEST(BenchModel, NothingAsFoundNeedsAReason)

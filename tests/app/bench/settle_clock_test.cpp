@@ -75,5 +75,17 @@ TEST(SettleClock, HasNoT90WithoutNotesOrWithoutAnEnd)
     EXPECT_FALSE(steady.t90(60.0, -176.0));
 }
 
+TEST(SettleClock, ASeriesAscendsInTenthsOfASecond)
+{
+    SettleClock clock;
+    EXPECT_TRUE(clock.series(std::pair(30.0, -10.0)).empty()) << "one value is no series";
+    clock.startAt(100.0);
+    clock.note(110.04, -5.0);
+    clock.note(110.02, -6.0);
+    clock.note(120.0, -9.0);
+    const std::vector<core::SettlePoint> expected{{10.0, -6.0}, {20.0, -9.0}, {40.0, -10.0}};
+    EXPECT_EQ(clock.series(std::pair(40.0, -10.0)), expected);
+}
+
 }  // namespace
 }  // namespace halfcell::app::bench
