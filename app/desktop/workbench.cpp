@@ -6,6 +6,7 @@
 #include "app/desktop/hold_box.h"
 #include "app/panels/plain_words.h"
 #include "app/panels/working_panel.h"
+#include "app/plots/plot_base.h"
 #include "app/record/record_view.h"
 #include "app/register/register_desk.h"
 #include "app/review/review_desk.h"
@@ -14,6 +15,7 @@
 #include <QApplication>
 #include <QDateTime>
 #include <QDir>
+#include <QRegularExpression>
 #include <QStandardPaths>
 
 #include <algorithm>
@@ -175,6 +177,9 @@ void Workbench::makeDesks()
         showWorking(page);
     });
 
+    connect(m_benchPresenter, &bench::BenchPresenter::pageChanged, this, &Workbench::connectPlots);
+    connectPlots();
+
     connect(m_first, &FirstRunPage::demoAsked, this, [this] {
         const std::filesystem::path file = demoPath();
         std::error_code ec;
@@ -195,6 +200,31 @@ void Workbench::makeDesks()
     connect(m_first, &FirstRunPage::createAsked, this, [this](const QString& file, const QString& name, const QString& site) {
         m_shop.create(std::filesystem::path(file.toStdString()), name, site);
     });
+}
+
+void Workbench::connectPlots()
+{
+    for (PlotBase* plot : m_frame->findChildren<PlotBase*>()) {
+        if (m_cabinet->isAncestorOf(plot))
+            continue;  // its pages write their plots themselves
+        plot->disconnect(this);  // the Bench makes its plots anew for each visit; the others are met again
+        connect(plot, &PlotBase::exportAsked, this, [this, plot] { exportPlot(*plot); });
+    }
+}
+
+void Workbench::exportPlot(PlotBase& plot)
+{
+    // "Life line of K7-0412" as life-line-of-K7-0412.svg.
+    QString name = plot.accessibleName();
+    name.replace(QRegularExpression(QStringLiteral("[^\\w-]+")), QStringLiteral("-"));
+    if (!name.isEmpty())
+        name[0] = name[0].toLower();
+    const auto file = m_prompts.saveFile(m_frame.get(), tr("Write the plot as PDF, SVG, PNG or CSV"), name + QStringLiteral(".svg"));
+    if (!file)
+        return;
+    const QString path = QString::fromStdString(file->string());
+    const auto written = plot.exportTo(path);
+    m_frame->strip()->setWritten(written ? tr("The plot is written to %1.").arg(path) : userText(written.error()), false);
 }
 
 void Workbench::connectShop()

@@ -20,6 +20,7 @@ class BenchDesk;
 }
 class CabinetDesk;
 class FirstRunPage;
+class PlotBase;
 class RecordView;
 class RegisterDesk;
 class ReviewDesk;
@@ -58,6 +59,9 @@ private:
     void askPerson();
     void askMoment();
     void askHold();
+    /// Plots that are there now: Ctrl+Shift+S on any asks for a file.
+    void connectPlots();
+    void exportPlot(PlotBase& plot);
     void scanned(const QString& code);
     void find(const QString& fragment, const FindBox::Answer& answer) const;
     void open(const FindHit& hit);

@@ -379,7 +379,10 @@ void RecordView::showPage()
     m_empty->setText(page->empty);
     m_empty->setVisible(!page->empty.isEmpty());
     m_plot->setNames(u"record.life.line"_s, tr("Life line of %1").arg(page->head.serial));
-    m_plot->setCaption({.sensor = page->head.serial, .rules = plain(page->dossier->rules.id())});
+    const auto asKnown = m_presenter.shop().asKnown();
+    m_plot->setCaption({.sensor = page->head.serial,
+                        .rules = plain(page->dossier->rules.id()),
+                        .asKnown = asKnown ? tr("as known on %1 %2").arg(fullDate(*asKnown), clockWords(*asKnown)) : tr("as known now")});
     showLine(*page);
     m_side->setPage(*page, m_presenter.outlook().words);
     showTables(*page);

@@ -70,8 +70,11 @@ void RegisterPeek::setPage(const PeekPage& page)
     m_keys->setVisible(!page.keys.isEmpty());
     const bool drawn = !page.line.panels.empty() && !page.line.panels.front().points.empty();
     m_plot->setVisible(drawn);
-    if (drawn)
+    if (drawn) {
+        m_plot->setNames(u"register.peek.line"_s, tr("Life line in short of %1").arg(page.serial));
+        m_plot->setCaption({.sensor = page.serial});
         m_plot->setSeries(page.line);
+    }
     setAccessibleDescription(page.serial + u' ' + page.place + u". "_s + page.sentence);
 }
 

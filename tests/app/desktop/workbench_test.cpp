@@ -1,10 +1,13 @@
 #include "app/desktop/cabinet_desk.h"
+#include "app/plots/plot_base.h"
 #include "app/record/record_view.h"
 #include "app/register/register_desk.h"
+#include "app/style/elided_label.h"
 #include "tests/app/desktop/workbench_fixture.h"
 #include "tests/support/qt/widgets.h"
 
 #include <QApplication>
+#include <QFile>
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
@@ -39,6 +42,45 @@ TEST(Workbench, EveryDeskComesUpByItsKeyAndHasNamesForReaders)
         ASSERT_NE(QApplication::focusWidget(), nullptr) << name;
         EXPECT_TRUE(desk->isAncestorOf(QApplication::focusWidget())) << name << ": the focus is on " << program.focusName().toStdString();
     }
+}
+
+/// Ctrl+Shift+S on a plot writes what is drawn to the file that was chosen, whichever desk it stands on.
+TEST(Workbench, APlotIsWrittenWhereThePersonSays)
+{
+    WholeProgram program;
+    QTemporaryDir folder;
+    const QString serial = program.workbench().registerDesk()->chosenSerial();
+    const auto write = [&](const QString& plotName, const QString& file) {
+        auto* plot = program.frame().findChild<app::PlotBase*>(plotName);
+        ASSERT_NE(plot, nullptr);
+        ASSERT_TRUE(waitFor([&] { return plot->isVisible(); }, 20000)) << plotName.toStdString();
+        plot->setFocus();
+        const std::size_t before = static_cast<std::size_t>(program.prompts().asked.size());
+        program.prompts().filesToSave.push_back(folder.filePath(file).toStdString());
+        QTest::keyClick(plot, Qt::Key_S, Qt::ControlModifier | Qt::ShiftModifier);
+        EXPECT_EQ(static_cast<std::size_t>(program.prompts().asked.size()), before + 1) << "asked once";
+        QFile written(folder.filePath(file));
+        ASSERT_TRUE(written.open(QIODevice::ReadOnly)) << file.toStdString();
+        const QByteArray bytes = written.readAll();
+        if (file.endsWith(u".csv"))
+            EXPECT_EQ(bytes, plot->csv());
+        else if (file.endsWith(u".pdf"))
+            EXPECT_TRUE(bytes.startsWith("%PDF"));
+        else
+            EXPECT_TRUE(bytes.contains("<svg")) << bytes.left(80).toStdString();
+        const auto* strip = program.frame().findChild<app::ElidedLabel*>(u"frame.strip.written"_s);
+        ASSERT_NE(strip, nullptr);
+        EXPECT_TRUE(strip->fullText().contains(file)) << strip->fullText().toStdString();
+    };
+    write(u"register.peek.line"_s, u"peek.svg"_s);
+    program.workbench().openRecord(serial);
+    program.settle();
+    write(u"record.life.line"_s, u"record.csv"_s);
+    write(u"record.life.line"_s, u"record.pdf"_s);
+    program.workbench().startVisit(serial);
+    program.settle();
+    if (program.frame().findChild<app::PlotBase*>(u"bench.readings.slope"_s) != nullptr)
+        write(u"bench.readings.slope"_s, u"slope.svg"_s);
 }
 
 /// What keeps the window from being smaller.
