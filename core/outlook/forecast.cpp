@@ -11,7 +11,6 @@
 namespace halfcell::core::outlook {
 namespace {
 
-constexpr double kBadShareAhead = 0.03;  // of readings that are simply wrong
 constexpr double kSuspected = 0.3;
 constexpr double kStaleShare = 0.25;  // of the group's life without a reading
 constexpr std::size_t kSmallGroup = 10;
@@ -85,15 +84,17 @@ Mixture readingLaw(const AgeingFilter& filter, double weeks)
     const double badNoise = noise + (fleet.badFactor - 1.0) * fleet.readingVar;
     std::vector<Mixture::Part> parts;
     for (const ForecastPart& p : fewer(filter.ahead(weeks))) {
-        const MeanVar ratio = fleet.readTooSoon ? usualLnRatio(fleet, {p.lnResponse, p.lnResponseVar + fleet.responseRead}) : MeanVar{};
-        const double sd = std::sqrt(ratio.var);
-        for (const NormalNode& node : kNormalNodes) {
-            const double beta = fleet.readTooSoon ? std::min(0.9, fixedExp(-2.302585092994046 * fixedExp(ratio.mean + sd * node.z))) : 0.0;
-            const double f = 1.0 - beta, w = p.weight * (fleet.readTooSoon ? node.weight : 1.0);
-            parts.push_back({w * (1.0 - kBadShareAhead), p.mean * f, std::sqrt(p.var * f * f + noise)});
-            parts.push_back({w * kBadShareAhead, p.mean * f, std::sqrt(p.var * f * f + badNoise)});
-            if (!fleet.readTooSoon)
-                break;
+        if (!fleet.readTooSoon) {
+            parts.push_back({p.weight * (1.0 - fleet.badShare), p.mean, std::sqrt(p.var + noise)});
+            parts.push_back({p.weight * fleet.badShare, p.mean, std::sqrt(p.var + badNoise)});
+            continue;
+        }
+        for (const RatioNode& node : ratiosAhead(fleet, {p.lnResponse, p.lnResponseVar + fleet.responseRead})) {
+            const double f = 1.0 - missedShare(node.lnRatio), w = p.weight * node.weight;
+            if (!(w > 0.0))
+                continue;
+            parts.push_back({w * (1.0 - fleet.badShare), p.mean * f, std::sqrt(p.var * f * f + noise)});
+            parts.push_back({w * fleet.badShare, p.mean * f, std::sqrt(p.var * f * f + badNoise)});
         }
     }
     return Mixture(std::move(parts)).merged();

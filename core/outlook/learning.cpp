@@ -2,6 +2,7 @@
 
 #include "core/outlook/fixed_exp.h"
 #include "core/outlook/in_ranges.h"
+#include "core/outlook/normal_law.h"
 
 #include <fmt/format.h>
 
@@ -22,6 +23,8 @@ constexpr double kLeastGain = 2.0;         // nats; smaller gains keep the prese
 constexpr std::size_t kLeastReadings = 3;  // of a sensor that teaches
 constexpr std::size_t kLeastMembers = 3;   // of a group that stands alone
 constexpr std::size_t kLeastPairs = 30;    // of wait and response
+constexpr std::size_t kMostPairs = 1200;   // of wait and response looked at for how people wait
+constexpr double kWaitsGain = 6.0;         // nats for the three numbers more of "until the display stands"
 constexpr double kCoarse = 0.25;           // lattice while learning: twice the step, half the work
 
 constexpr std::array kScatter{0.16, 0.36, 0.64, 1.21, 2.25};
@@ -113,6 +116,68 @@ void Learner::choose()
     m_taught.resize(m_chosen.size());
 }
 
+/// Log-likelihood of waits: ln w ~ N(A + B ln r, sd), for a share of the readings at least ln r + N(settle, sd): the density of the
+/// larger of the two.
+double lnWaits(const std::vector<std::pair<double, double>>& pairs, const FleetNumbers& f)
+{
+    double sum = 0.0;
+    for (const auto& [lnR, lnW] : pairs) {
+        const double clock = (lnW - f.waitA - f.waitB * lnR) / f.waitSd, settled = (lnW - lnR - f.settleLn) / f.settleSd;
+        const double byClock = normalDensity(clock) / f.waitSd;
+        const double larger = byClock * normalBelow(settled) + normalDensity(settled) / f.settleSd * normalBelow(clock);
+        sum += fixedLog(std::max(1e-12, (1.0 - f.settleShare) * byClock + f.settleShare * larger));
+    }
+    return sum;
+}
+
+/// Do people wait by the clock, or until the display stands? Both, in shares that are sought here; the straight line through
+/// (ln t90, ln wait) stays where that explains the waits no better.
+void learnWaits(const std::vector<std::pair<double, double>>& all, FleetNumbers& fleet)
+{
+    std::vector<std::pair<double, double>> pairs;
+    const std::size_t take = std::min(all.size(), kMostPairs);
+    for (std::size_t i = 0; i < take; ++i)
+        pairs.push_back(all[i * all.size() / take]);
+    FleetNumbers best = fleet;
+    best.waitB = 0.0;
+    std::vector<double> waits;
+    for (const auto& [lnR, lnW] : pairs)
+        waits.push_back(lnW);
+    best.waitA = medianOf(waits);
+    best.settleShare = 0.5;
+    struct Axis {
+        double FleetNumbers::*number;
+        double step, least, most;
+    };
+    std::array<Axis, 5> axes{{{&FleetNumbers::waitA, 0.4, 0.0, 9.0},
+                              {&FleetNumbers::waitSd, 0.2, 0.1, 1.5},
+                              {&FleetNumbers::settleLn, 0.4, -1.0, 3.0},
+                              {&FleetNumbers::settleSd, 0.1, 0.1, 1.0},
+                              {&FleetNumbers::settleShare, 0.2, 0.0, 1.0}}};
+    double top = lnWaits(pairs, best);
+    for (int halving = 0; halving < 5; ++halving) {
+        for (bool moved = true; moved;) {
+            moved = false;
+            for (const Axis& axis : axes)
+                for (const double way : {-1.0, 1.0}) {
+                    FleetNumbers tried = best;
+                    tried.*axis.number = std::clamp(best.*axis.number + way * axis.step, axis.least, axis.most);
+                    if (const double t = lnWaits(pairs, tried); t > top + 1e-6) {
+                        top = t;
+                        best = tried;
+                        moved = true;
+                    }
+                }
+        }
+        for (Axis& axis : axes)
+            axis.step *= 0.5;
+    }
+    FleetNumbers line = fleet;
+    line.settleShare = 0.0;
+    if (top > lnWaits(pairs, line) + kWaitsGain)
+        fleet = best;
+}
+
 /// Medians of early readings, and how long people wait for a slow sensor.
 void Learner::simpleNumbers()
 {
@@ -163,6 +228,7 @@ void Learner::simpleNumbers()
         fleet.waitB = xx > 0.0 ? std::clamp(xy / xx, 0.0, 1.0) : 0.0;
         fleet.waitA = my - fleet.waitB * mx;
         fleet.waitSd = std::clamp(std::sqrt(std::max(0.0, yy - fleet.waitB * xy) / n), 0.1, 1.5);
+        learnWaits(pairs, fleet);
     }
     // Too soon a reading shows a lower level than the sensor has; the early medians are lifted by what is missed.
     if (fleet.readTooSoon) {

@@ -25,9 +25,11 @@ struct FleetNumbers {
     double standingSd = 0.4;                                      ///< a standing error of all the shop's readings, which no reading reveals
     double roundSd = 0.25;                                        ///< of one round on top of its bottle
     double waitA = 4.499809670330265, waitB = 0.0, waitSd = 0.5;  ///< ln wait = A + B ln t90 +- sd (default ln 90 s)
-    bool readTooSoon = true;                                      ///< false where no wait and no t90 is ever recorded
-    double latticeStep = 0.125;                                   ///< of ln life
-    double horizonMost = 52.0;                                    ///< no forecast beyond, weeks
+    /// Of the readings, the share waited for until the display stood: at least exp(settleLn +- settleSd) times t90.
+    double settleShare = 0.0, settleLn = 0.8, settleSd = 0.25;
+    bool readTooSoon = true;     ///< false where no wait and no t90 is ever recorded
+    double latticeStep = 0.125;  ///< of ln life
+    double horizonMost = 52.0;   ///< no forecast beyond, weeks
 };
 
 struct GroupNumbers {

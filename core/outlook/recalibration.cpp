@@ -11,6 +11,10 @@ namespace halfcell::core::outlook {
 namespace {
 
 constexpr double kMostZ = 4.0;
+/// The logarithm of a spread taken from these quantiles is uncertain by about 1.2 / sqrt n, and "never narrower" would turn that
+/// chance into width: half of it must be exceeded first (chosen on simulated fleets 101 and 102).
+constexpr double kCaution = 0.6;
+constexpr double kNarrowest = 0.85;                    // a band of the whole shop is narrowed no further
 constexpr double kBandHalf = 30.0, kGroupHalf = 15.0;  // sensors at which half of what is seen is believed
 
 double quantileOf(const std::vector<double>& sorted, double p)
@@ -38,7 +42,7 @@ bool countsFor(std::size_t band, double weeks)
     return std::abs(weeks - kBandWeeks[band]) <= std::max(1.0, 0.2 * kBandWeeks[band]);
 }
 
-Recalibration::Map Recalibration::mapOf(std::vector<double> z, std::size_t sensors, double half)
+Recalibration::Map Recalibration::mapOf(std::vector<double> z, std::size_t sensors, double half, bool mayNarrow)
 {
     Map map;
     map.n = z.size();
@@ -47,11 +51,18 @@ Recalibration::Map Recalibration::mapOf(std::vector<double> z, std::size_t senso
     std::ranges::sort(z);
     const double q10 = quantileOf(z, 0.10), q25 = quantileOf(z, 0.25), q50 = quantileOf(z, 0.50), q75 = quantileOf(z, 0.75),
                  q90 = quantileOf(z, 0.90);
-    const double down = 0.5 * ((q50 - q10) / 1.2816 + (q50 - q25) / 0.6745), up = 0.5 * ((q90 - q50) / 1.2816 + (q75 - q50) / 0.6745);
     const double n = static_cast<double>(sensors), w = n / (n + half);
+    const double sure = fixedExp(-kCaution / std::sqrt(std::max(n, 1.0)));
+    const auto factor = [&](double outer, double inner) {
+        const double spread = 0.5 * (outer + inner) * sure;
+        if (spread > 1.0)
+            return fixedPow(spread, w);
+        const double wider = std::max(outer, inner) / sure;
+        return mayNarrow && wider < 1.0 ? std::max(kNarrowest, fixedPow(std::max(wider, 0.05), w)) : 1.0;
+    };
     map.loc = w * q50;
-    map.down = std::max(1.0, fixedPow(std::max(down, 0.05), w));
-    map.up = std::max(1.0, fixedPow(std::max(up, 0.05), w));
+    map.down = factor((q50 - q10) / 1.2816, (q50 - q25) / 0.6745);
+    map.up = factor((q90 - q50) / 1.2816, (q75 - q50) / 0.6745);
     return map;
 }
 
@@ -70,7 +81,7 @@ Recalibration Recalibration::learnt(std::span<const PastPit> past)
             }
         if (z.size() < kLeastOutcomes)
             continue;
-        r.m_bands[b] = mapOf(std::move(z), sensors.size(), kBandHalf);
+        r.m_bands[b] = mapOf(std::move(z), sensors.size(), kBandHalf, true);
         for (const PastPit& p : past)
             if (p.band == b) {
                 byGroup[{b, p.group}].push_back(r.m_bands[b].in(normalPoint(std::clamp(p.pit, 0.001, 0.999))));
@@ -78,7 +89,7 @@ Recalibration Recalibration::learnt(std::span<const PastPit> past)
             }
     }
     for (auto& [key, z] : byGroup)
-        r.m_groups[key] = mapOf(std::move(z), sensorsOfGroup[key].size(), kGroupHalf);
+        r.m_groups[key] = mapOf(std::move(z), sensorsOfGroup[key].size(), kGroupHalf, false);
     return r;
 }
 

@@ -47,7 +47,7 @@ private:
         [[nodiscard]] double out(double z) const { return loc + (z < 0.0 ? down : up) * z; }
         [[nodiscard]] double in(double z) const { return z < loc ? (z - loc) / down : (z - loc) / up; }
     };
-    static Map mapOf(std::vector<double> z, std::size_t sensors, double half);
+    static Map mapOf(std::vector<double> z, std::size_t sensors, double half, bool mayNarrow);
 
     std::array<Map, kBands> m_bands{};
     std::map<std::pair<std::size_t, std::size_t>, Map> m_groups;  ///< (band, group)

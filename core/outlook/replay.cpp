@@ -33,6 +33,23 @@ TooSoon momentsOf(double mean, double var)
     return t;
 }
 
+TooSoon momentsOf(const std::array<RatioNode, 15>& nodes)
+{
+    TooSoon t;
+    double second = 0.0, squares = 0.0;
+    for (const RatioNode& node : nodes) {
+        const double beta = missedShare(node.lnRatio);
+        t.mean += node.weight * beta;
+        second += node.weight * beta * beta;
+        t.lnRatio += node.weight * node.lnRatio;
+        squares += node.weight * node.lnRatio * node.lnRatio;
+    }
+    t.var = std::max(0.0, second - t.mean * t.mean);
+    t.mean = std::min(t.mean, 0.5);
+    t.lnRatioVar = std::max(0.0, squares - t.lnRatio * t.lnRatio);
+    return t;
+}
+
 }  // namespace
 
 double lnColdResponse(double temp_c)
@@ -52,17 +69,33 @@ TooSoon tooSoonOf(const FleetNumbers& fleet, const std::optional<double>& wait_s
     if (wait_s)
         return momentsOf(fixedLog(*wait_s) - (lnResponse25.mean + cold),
                          lnResponse25.var + unknown + kReadSd * kReadSd + kWaitReadSd * kWaitReadSd);
-    const double b1 = fleet.waitB - 1.0;
     if (t90_s)
-        return momentsOf(fleet.waitA + b1 * fixedLog(*t90_s), fleet.waitSd * fleet.waitSd + b1 * b1 * kReadSd * kReadSd);
-    return momentsOf(fleet.waitA + b1 * (lnResponse25.mean + cold),
-                     fleet.waitSd * fleet.waitSd + b1 * b1 * (lnResponse25.var + unknown + kReadSd * kReadSd));
+        return momentsOf(usualRatios(fleet, {fixedLog(*t90_s), kReadSd * kReadSd}));
+    return momentsOf(usualRatios(fleet, {lnResponse25.mean + cold, lnResponse25.var + unknown + kReadSd * kReadSd}));
 }
 
-MeanVar usualLnRatio(const FleetNumbers& fleet, const MeanVar& lnResponse25)
+double missedShare(double lnRatio)
 {
-    const double b1 = fleet.waitB - 1.0;
-    return {fleet.waitA + b1 * (lnResponse25.mean + lnColdResponse(kUsualTemp)), fleet.waitSd * fleet.waitSd + b1 * b1 * lnResponse25.var};
+    return std::min(0.9, fixedExp(-kLn10 * fixedExp(lnRatio)));
+}
+
+std::array<RatioNode, 15> usualRatios(const FleetNumbers& fleet, const MeanVar& lnResponse)
+{
+    const double b1 = fleet.waitB - 1.0, mean = fleet.waitA + b1 * lnResponse.mean;
+    const double sd = std::sqrt(fleet.waitSd * fleet.waitSd + b1 * b1 * lnResponse.var);
+    std::array<RatioNode, 15> nodes;
+    for (std::size_t i = 0; i < 5; ++i) {
+        const double clock = mean + sd * kNormalNodes[i].z, w = kNormalNodes[i].weight;
+        nodes[3 * i] = {clock, w * (1.0 - fleet.settleShare)};
+        nodes[3 * i + 1] = {std::max(clock, fleet.settleLn - fleet.settleSd), 0.5 * w * fleet.settleShare};
+        nodes[3 * i + 2] = {std::max(clock, fleet.settleLn + fleet.settleSd), 0.5 * w * fleet.settleShare};
+    }
+    return nodes;
+}
+
+std::array<RatioNode, 15> ratiosAhead(const FleetNumbers& fleet, const MeanVar& lnResponse25)
+{
+    return usualRatios(fleet, {lnResponse25.mean + lnColdResponse(kUsualTemp), lnResponse25.var});
 }
 
 Replay startOf(const Series& series, const Model& model)

@@ -2,6 +2,7 @@
 
 #include "core/outlook/model.h"
 
+#include <array>
 #include <optional>
 #include <vector>
 
@@ -16,8 +17,16 @@ struct TooSoon {
 /// Of a recorded reading; what is missing is filled in from the filter's response and from how long people wait here.
 [[nodiscard]] TooSoon tooSoonOf(const FleetNumbers& fleet, const std::optional<double>& wait_s, const std::optional<double>& t90_s,
                                 const std::optional<double>& temp_c, const MeanVar& lnResponse25);
-/// Of a reading to come, at 20 degC: ln(wait / t90) of the usual wait and an expected response.
-[[nodiscard]] MeanVar usualLnRatio(const FleetNumbers& fleet, const MeanVar& lnResponse25);
+/// How long people wait for a sensor of that ln t90 (at the temperature of the reading), as points of ln(wait / t90): by the clock,
+/// or at least until the display stands.
+struct RatioNode {
+    double lnRatio = 0.0, weight = 0.0;
+};
+[[nodiscard]] std::array<RatioNode, 15> usualRatios(const FleetNumbers& fleet, const MeanVar& lnResponse);
+/// The same for a reading to come, at 20 degC.
+[[nodiscard]] std::array<RatioNode, 15> ratiosAhead(const FleetNumbers& fleet, const MeanVar& lnResponse25);
+/// Share missed at a ln(wait / t90); at most 0.9.
+[[nodiscard]] double missedShare(double lnRatio);
 /// ln t90 at a temperature less ln t90 at 25 degC (halves per 15 K: published response curves of glass, common practice).
 [[nodiscard]] double lnColdResponse(double temp_c);
 
