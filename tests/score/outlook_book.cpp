@@ -73,9 +73,10 @@ TEST(OutlookOnBooks, SaysEightyAndIsRightEightyTimes)
             EXPECT_LE(100 * h.coverage80, 83.0 + 5.0) << "seed " << seed << ", " << h.weeks << " weeks";
         }
         print("all", score.all);
-        std::printf("fleet: level %.2f, R %.3f, tau %.2f, Rz %.3f, wait %.2f + %.2f ln t90 +- %.2f\n", walked->model.fleet.levelMean,
-                    walked->model.fleet.readingVar, walked->model.fleet.sharedSd, walked->model.fleet.responseVar,
-                    walked->model.fleet.waitA, walked->model.fleet.waitB, walked->model.fleet.waitSd);
+        std::printf("fleet: level %.2f, R %.3f, wrong %.2f, tau %.2f, Rz %.3f, wait %.2f + %.2f ln t90 +- %.2f\n",
+                    walked->model.fleet.levelMean, walked->model.fleet.readingVar, walked->model.fleet.badShare,
+                    walked->model.fleet.sharedSd, walked->model.fleet.responseVar, walked->model.fleet.waitA, walked->model.fleet.waitB,
+                    walked->model.fleet.waitSd);
         if (std::getenv("HALFCELL_SCORE_GROUPS"))
             for (const GroupModel& g : walked->model.groups)
                 if (g.sensors > 0)
