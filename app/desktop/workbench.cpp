@@ -206,7 +206,7 @@ void Workbench::connectPlots()
 {
     for (PlotBase* plot : m_frame->findChildren<PlotBase*>()) {
         if (m_cabinet->isAncestorOf(plot))
-            continue;  // its pages write their plots themselves
+            continue;            // its pages write their plots themselves
         plot->disconnect(this);  // the Bench makes its plots anew for each visit; the others are met again
         connect(plot, &PlotBase::exportAsked, this, [this, plot] { exportPlot(*plot); });
     }
