@@ -182,10 +182,21 @@ SpreadShares spreadShares(const AgeingFilter& filter, double weeks)
     return shares;
 }
 
+std::string abstainsAsDead(const Replay& state, const Series& series)
+{
+    if (!state.dead)
+        return {};
+    const SeriesVisit& v = series.visits[*state.dead];
+    return fmt::format("the last reading, {:.1f} % on {}, is that of a dead sensor or a wiring fault: find the cause first", *v.state_pct,
+                       formatDate(v.when));
+}
+
 Abstention abstains(const Replay& state, const Series& series, const GroupModel& group, double nowWeeks, double weeks)
 {
     const std::size_t n = state.taken.size();
     const auto soFar = [&] { return fmt::format("{} usable clean reading{}", n, n == 1 ? "" : "s"); };
+    if (std::string dead = abstainsAsDead(state, series); !dead.empty())
+        return {std::move(dead), false};
     if (n < kLeastClean)
         return {
             fmt::format("not enough yet: {} of {} needed; the range shown is that of its group ({})", soFar(), kLeastClean, group.words),

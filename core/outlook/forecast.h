@@ -50,6 +50,8 @@ struct Abstention {
     bool groupOnly = false;  ///< the range shown is the group's
 };
 inline constexpr std::size_t kLeastClean = 4;
+/// Why nothing at all is said of a sensor that last read dead; empty when it did not.
+[[nodiscard]] std::string abstainsAsDead(const Replay& state, const Series& series);
 /// For the efficiency, `weeks` ahead of `now` (weeks on the sensor's clock).
 [[nodiscard]] Abstention abstains(const Replay& state, const Series& series, const GroupModel& group, double nowWeeks, double weeks);
 

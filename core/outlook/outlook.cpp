@@ -209,6 +209,7 @@ SensorOutlook outlookOf(const BookOutlook& book, std::size_t sensor, const Outlo
     }
     const double now = series.weeksAt(book.now);
     const bool ph = series.kind == SensorKind::Ph;
+    const std::string dead = abstainsAsDead(state, series);
     out.readings = state.taken.size();
     for (const PastForecast& f : book.walk.past)
         if (model.groupOf[f.group] == groupIndex) {
@@ -287,13 +288,13 @@ SensorOutlook outlookOf(const BookOutlook& book, std::size_t sensor, const Outlo
         const auto lawFor = [&](double weeks) {
             return std::pair{offsetErrors(book.walk, groupIndex, bandOf(weeks)), offsetLaw(state.offset, now, sinceOffset + weeks)};
         };
-        std::string why;
-        if (state.offset.readings() < kLeastClean)
+        std::string why = dead;
+        if (why.empty() && state.offset.readings() < kLeastClean)
             why = fmt::format("not enough yet: {} offset reading{}, {} needed", state.offset.readings(),
                               state.offset.readings() == 1 ? "" : "s", kLeastClean);
-        else if (state.referenceChangedSince)
+        else if (why.empty() && state.referenceChangedSince)
             why = "refilled or given a new bridge since the last offset was read: read it once more first";
-        else if (state.offset.badProbability() > 0.3)
+        else if (why.empty() && state.offset.badProbability() > 0.3)
             why = "the last offset does not fit the ones before: one more calibration first";
         for (const double weeks : request.weeks) {
             SensorForecast f;
@@ -330,7 +331,9 @@ SensorOutlook outlookOf(const BookOutlook& book, std::size_t sensor, const Outlo
             f.quantity = Quantity::Response;
             f.at = addDays(book.now, weeks * kDayWeeks);
             f.weeks = weeks;
-            if (!anyResponse)
+            if (!dead.empty())
+                f.abstained = dead;
+            else if (!anyResponse)
                 f.abstained = "no response time was ever recorded for it";
             else if (weeks > state.level.horizonLimit() + 1e-9)
                 f.abstained = fmt::format("beyond {:.0f} weeks, the longest that is forecast here", state.level.horizonLimit());

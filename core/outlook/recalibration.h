@@ -7,8 +7,8 @@
 #include <vector>
 
 /// Recalibration: what past forecasts, whose outcome is already in the book, say about the bands. Where outcomes fell outside
-/// more often than said, bands are widened and moved; they are never narrowed (letting them narrow cost coverage a year later
-/// in every trial).
+/// more often than said, bands are widened and moved. A band of the whole shop may narrow a little where outcomes clearly fell
+/// inside more often than said; one of a group never does (letting those narrow cost coverage a year later in every trial).
 namespace halfcell::core::outlook {
 
 inline constexpr std::size_t kBands = 5;

@@ -107,7 +107,8 @@ Replay startOf(const Series& series, const Model& model)
                  .offset = OffsetFilter(group.offset, series.knownStart, series.knownStart ? 0.0 : start),
                  .taken = {},
                  .lastClean = {},
-                 .lastOffset = {}};
+                 .lastOffset = {},
+                 .dead = {}};
     return state;
 }
 
@@ -137,6 +138,8 @@ void replayOn(Replay& state, const Series& series, const Model& model, std::size
         }
         if (v.withoutTemperature)
             ++state.withoutTemperature;
+        if (v.state_pct)
+            state.dead = *v.state_pct < kLeastEfficiency ? std::optional(next) : std::nullopt;
         if (series.kind != SensorKind::Ph)
             continue;
         if (v.t90_s)

@@ -50,6 +50,8 @@ struct Replay {
     std::size_t withoutTemperature = 0;
     bool referenceChangedSince = false;  ///< refill or bridge after the last offset
     bool unexplainedRise = false;        ///< last reading rose by more than 3 % with nothing done
+    /// Index of the last visit whose efficiency was below kLeastEfficiency, if none since was above it: a fault, not ageing.
+    std::optional<std::size_t> dead;
 };
 
 /// Replays a series with the model's numbers and round shifts. Visits after `until` are not looked at.

@@ -185,6 +185,8 @@ void takeFigures(Context& c, const Series& series, const VisitFigures& figures, 
     }
     if (const PhaseFigures* state = figures.lastState(); state && state->offset_mv)
         out.offset_mv = state->offset_mv;
+    if (const PhaseFigures* state = figures.lastState(); state && series.kind == SensorKind::Ph)
+        out.state_pct = state->efficiency_pct;
     if (!clean) {
         if (found)
             out.leftOut = "as found only: a film may lie on the glass";

@@ -28,6 +28,7 @@ struct SeriesVisit {
     bool twice = false;  ///< after cleaning and as left are two readings of one state
     std::optional<double> wait_s, t90_s, temp_c;
     std::optional<double> offset_mv;   ///< as left, else after cleaning, else as found
+    std::optional<double> state_pct;   ///< pH: efficiency as left, else after cleaning, else as found; not clipped
     std::optional<std::size_t> round;  ///< index into Shop::rounds
     std::vector<LevelEvent> events;    ///< since the visit before, this visit's own included
     double offsetEventVar = 0.0;       ///< what they may have moved the offset, mV^2

@@ -139,7 +139,7 @@ TEST(OffsetFilter, FollowsADriftAndShrugsOffOneBadReading)
     EXPECT_LT(f.levelVar(), before + 225.0);
 }
 
-TEST(Recalibration, WidensWhatWasTooNarrowAndNeverNarrows)
+TEST(Recalibration, WidensWhatWasTooNarrowAndHardlyNarrows)
 {
     std::vector<PastPit> wide, narrow;
     Chance chance(3);
@@ -222,6 +222,47 @@ TEST(Walk, ForecastsComeTrueAboutAsOftenAsTheySay)
     for (const PitBin& b : score.pit)
         sum += b.n;
     EXPECT_EQ(sum, score.all.n);
+}
+
+TEST(SensorOutlook, SaysNothingOfADeadSensor)
+{
+    BookOutlook book;
+    book.shop = makeShop(21, 10, 60.0);
+    WalkSettings settings;
+    settings.forecasts = false;
+    settings.learning.ladders = false;
+    std::size_t tried = 0;
+    for (std::size_t i = 0; i < book.shop.series.size(); ++i) {
+        Series& series = book.shop.series[i];
+        if (!series.inService || series.visits.size() < 2 * kLeastClean)
+            continue;
+        ++tried;
+        series.visits.back().state_pct = 12.5;
+        series.visits.back().efficiency_pct = kLeastEfficiency;
+        book.now = book.shop.last;
+        book.walk = *walk(book.shop, book.now, settings);
+        OutlookRequest request;
+        request.limit = [](const Series&) { return 88.0; };
+        const SensorOutlook dead = outlookOf(book, i, request);
+        EXPECT_NE(dead.abstained.find("12.5 %"), std::string::npos) << dead.abstained;
+        EXPECT_FALSE(dead.groupOnly);
+        EXPECT_TRUE(dead.sentence.empty()) << dead.sentence;
+        ASSERT_TRUE(dead.crossing);
+        EXPECT_FALSE(dead.crossing->p50);
+        ASSERT_FALSE(dead.forecasts.empty());
+        for (const SensorForecast& f : dead.forecasts)
+            EXPECT_EQ(f.abstained, dead.abstained);
+        // Read well since: the fault is over.
+        SeriesVisit well = series.visits.back();
+        well.when = addDays(well.when, 1.0);
+        well.weeks += 1.0 / 7.0;
+        well.state_pct = well.efficiency_pct = series.visits[series.visits.size() - 2].efficiency_pct;
+        series.visits.push_back(well);
+        book.now = addDays(book.shop.last, 2.0);
+        EXPECT_EQ(outlookOf(book, i, request).abstained.find("dead"), std::string::npos);
+        break;
+    }
+    EXPECT_EQ(tried, 1U);
 }
 
 TEST(SensorOutlook, NewSensorsBorrowOldOnesHaveDates)
