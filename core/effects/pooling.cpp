@@ -1,5 +1,7 @@
 #include "core/effects/pooling.h"
 
+#include "core/quantity/median.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -7,13 +9,6 @@ namespace halfcell::core {
 namespace {
 
 constexpr double kHuber = 1.345;
-
-double medianOf(std::vector<double> v)
-{
-    std::ranges::sort(v);
-    const std::size_t n = v.size();
-    return n % 2 == 1 ? v[n / 2] : 0.5 * (v[n / 2 - 1] + v[n / 2]);
-}
 
 }  // namespace
 

@@ -3,6 +3,7 @@
 #include "core/outlook/fixed_exp.h"
 #include "core/outlook/in_ranges.h"
 #include "core/outlook/normal_law.h"
+#include "core/quantity/median.h"
 
 #include <fmt/format.h>
 
@@ -35,13 +36,6 @@ constexpr std::array kSudden{0.01, 0.05, 0.15, 0.4, 1.0};
 constexpr std::array kWander{0.1, 0.5, 2.0, 6.0};
 constexpr std::array kLossNoise{0.01, 0.03, 0.1, 0.3};
 constexpr std::array kMemory{0.5, 1.0, 2.0};
-
-double medianOf(std::vector<double> v)
-{
-    std::ranges::sort(v);
-    const std::size_t n = v.size();
-    return n % 2 == 1 ? v[n / 2] : 0.5 * (v[n / 2 - 1] + v[n / 2]);
-}
 
 /// What one sensor gave in one pass.
 struct Taught {

@@ -1,6 +1,7 @@
 #include "core/outlook/score.h"
 
 #include "core/outlook/normal_law.h"
+#include "core/quantity/median.h"
 
 #include <boost/math/distributions/beta.hpp>
 #include <boost/math/distributions/students_t.hpp>
@@ -21,28 +22,6 @@ constexpr std::size_t kLeastVerdict = 30;
 constexpr std::size_t at(int percent)
 {
     return static_cast<std::size_t>(percent / 5 - 1);
-}
-
-std::array<double, kScoreLevels> quantilesOf(std::vector<double> errors, double centre)
-{
-    std::ranges::sort(errors);
-    std::array<double, kScoreLevels> q{};
-    for (std::size_t i = 0; i < kScoreLevels; ++i) {
-        const double place = 0.05 * static_cast<double>(i + 1) * static_cast<double>(errors.size() - 1);
-        const auto k = static_cast<std::size_t>(place);
-        const double next = k + 1 < errors.size() ? errors[k + 1] : errors[k];
-        q[i] = std::max(kLeastEfficiency, centre + errors[k] + (place - static_cast<double>(k)) * (next - errors[k]));
-    }
-    return q;
-}
-
-double medianOf(std::vector<double> v)
-{
-    if (v.empty())
-        return 0.0;
-    std::ranges::sort(v);
-    const std::size_t n = v.size();
-    return n % 2 == 1 ? v[n / 2] : 0.5 * (v[n / 2 - 1] + v[n / 2]);
 }
 
 /// Sums over the forecasts of one horizon, or of all.
@@ -91,6 +70,19 @@ HorizonScore scoreFrom(const Sums& s, double weeks, std::size_t chances, std::si
 }
 
 }  // namespace
+
+std::array<double, kScoreLevels> quantilesOf(std::vector<double> errors, double centre)
+{
+    std::ranges::sort(errors);
+    std::array<double, kScoreLevels> q{};
+    for (std::size_t i = 0; i < kScoreLevels; ++i) {
+        const double place = 0.05 * static_cast<double>(i + 1) * static_cast<double>(errors.size() - 1);
+        const auto k = static_cast<std::size_t>(place);
+        const double next = k + 1 < errors.size() ? errors[k + 1] : errors[k];
+        q[i] = std::max(kLeastEfficiency, centre + errors[k] + (place - static_cast<double>(k)) * (next - errors[k]));
+    }
+    return q;
+}
 
 double crpsOfQuantiles(const std::array<double, kScoreLevels>& q, double outcome)
 {

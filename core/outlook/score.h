@@ -55,6 +55,10 @@ struct Score {
 /// CRPS of an ensemble: mean |x - y| - sum |x_i - x_j| / (2 n^2).
 [[nodiscard]] double crpsOfEnsemble(std::span<const double> members, double outcome);
 
+/// Quantiles 5 ... 95 % of "the value stays as it was": the past errors (not empty) laid about a centre, linear between order
+/// statistics, nothing below kLeastEfficiency.
+[[nodiscard]] std::array<double, kScoreLevels> quantilesOf(std::vector<double> errors, double centre);
+
 /// Brier score of said probabilities, with Murphy's parts over given bins.
 struct BrierParts {
     double score = 0.0, reliability = 0.0, resolution = 0.0, uncertainty = 0.0, skill = 0.0;

@@ -2,6 +2,7 @@
 
 #include "core/outlook/fixed_exp.h"
 #include "core/outlook/in_ranges.h"
+#include "core/quantity/median.h"
 
 #include <fmt/format.h>
 
@@ -21,13 +22,6 @@ struct Unit {
     std::string name;
     std::vector<TableRow> rows;  ///< by time, values falling
 };
-
-double medianOf(std::vector<double> v)
-{
-    std::ranges::sort(v);
-    const std::size_t n = v.size();
-    return n % 2 == 1 ? v[n / 2] : 0.5 * (v[n / 2 - 1] + v[n / 2]);
-}
 
 Result<std::vector<Unit>> unitsOf(std::span<const TableRow> rows, bool rising)
 {

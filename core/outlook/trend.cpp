@@ -1,5 +1,7 @@
 #include "core/outlook/trend.h"
 
+#include "core/quantity/median.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -8,17 +10,6 @@
 
 namespace halfcell::core {
 namespace {
-
-double medianOf(std::vector<double> values)
-{
-    const std::size_t n = values.size();
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(n / 2);
-    std::ranges::nth_element(values, middle);
-    if (n % 2 == 1)
-        return *middle;
-    const double upper = *middle;
-    return 0.5 * (upper + *std::max_element(values.begin(), middle));
-}
 
 bool contains(const Visit& visit, std::initializer_list<ActionKey> keys)
 {

@@ -3,6 +3,7 @@
 #include "core/outlook/forecast.h"
 #include "core/outlook/learning.h"
 #include "core/outlook/score.h"
+#include "core/quantity/median.h"
 
 #include <gtest/gtest.h>
 
@@ -12,8 +13,6 @@
 #include <cmath>
 #include <map>
 #include <string>
-#include <cstdio>
-#include <cstdlib>
 
 namespace halfcell::score {
 namespace {
@@ -42,19 +41,6 @@ std::optional<std::size_t> outcomeFor(const Fleet& fleet, const Series& series, 
         }
     }
     return best;
-}
-
-std::array<double, kScoreLevels> fromErrors(std::vector<double> errors, double centre)
-{
-    std::ranges::sort(errors);
-    std::array<double, kScoreLevels> q{};
-    for (std::size_t i = 0; i < kScoreLevels; ++i) {
-        const double place = 0.05 * static_cast<double>(i + 1) * static_cast<double>(errors.size() - 1);
-        const auto k = static_cast<std::size_t>(place);
-        const double next = k + 1 < errors.size() ? errors[k + 1] : errors[k];
-        q[i] = std::max(core::outlook::kLeastEfficiency, centre + errors[k] + (place - static_cast<double>(k)) * (next - errors[k]));
-    }
-    return q;
 }
 
 /// CRPS of a straight line through the last six clean readings with its own band; absent with fewer than three.
@@ -108,7 +94,6 @@ Model learntModel(const Fleet& fleet, double week, const ProtocolSettings& setti
     }
     auto model = core::outlook::learn(teaching, fleet.at(week), {}, start);
     EXPECT_TRUE(model);
-    if (std::getenv("DBG")) std::printf("w%.0f R %.2f tau %.2f Rz %.3f level %.2f wait A %.2f B %.2f sd %.2f share %.2f ln %.2f sd %.2f\n",week,model->fleet.readingVar,model->fleet.sharedSd,model->fleet.responseVar,model->fleet.levelMean,model->fleet.waitA,model->fleet.waitB,model->fleet.waitSd,model->fleet.settleShare,model->fleet.settleLn,model->fleet.settleSd);
     // What a round shares is worked out from readings before and in it only, so one settling serves every origin.
     model->cut = fleet.at(fleet.weeks + 1.0);
     core::outlook::settleRounds(fleet.shop, *model, 1);
@@ -200,7 +185,9 @@ Scoring runProtocol(const Fleet& fleet, const ProtocolSettings& settings)
                     f.crps = core::outlook::crpsOfQuantiles(f.q, f.outcome);
                     const auto& own = errors[{shop.groups[group].application, b}];
                     const auto& used = own.size() >= kLeastErrors ? own : anyErrors[b];
-                    f.lastCrps = used.size() >= kLeastErrors ? core::outlook::crpsOfQuantiles(fromErrors(used, last), f.outcome) : f.crps;
+                    f.lastCrps = used.size() >= kLeastErrors
+                                     ? core::outlook::crpsOfQuantiles(core::outlook::quantilesOf(used, last), f.outcome)
+                                     : f.crps;
                     f.lineCrps = lineCrps(series, state, v.weeks, f.outcome);
                     out.forecasts.push_back(f);
                 }
@@ -260,8 +247,8 @@ Figures figuresOf(const std::vector<Scored>& all, const std::function<bool(const
         *x *= 100.0 / static_cast<double>(f.n);
     f.skillLast = last > 0.0 ? 100.0 * (1.0 - crps / last) : 0.0;
     f.skillLine = line > 0.0 ? 100.0 * (1.0 - lineOwn / line) : 0.0;
-    f.error = medianOf(std::move(errors));
-    f.lastError = medianOf(std::move(lastErrors));
+    f.error = core::medianOf(std::move(errors));
+    f.lastError = core::medianOf(std::move(lastErrors));
     return f;
 }
 
@@ -314,15 +301,6 @@ std::vector<double> leadsOf(const Fleet& fleet, const std::vector<Warning>& warn
         leads.push_back(lead);
     }
     return leads;
-}
-
-double medianOf(std::vector<double> values)
-{
-    if (values.empty())
-        return 0.0;
-    std::ranges::sort(values);
-    const std::size_t n = values.size();
-    return n % 2 == 1 ? values[n / 2] : 0.5 * (values[n / 2 - 1] + values[n / 2]);
 }
 
 }  // namespace halfcell::score

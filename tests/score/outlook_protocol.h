@@ -67,6 +67,4 @@ struct Figures {
 /// Weeks from the first warning at a level to the true crossing, one a sensor; 0 where it was not warned.
 [[nodiscard]] std::vector<double> leadsOf(const Fleet& fleet, const std::vector<Warning>& warnings, double level);
 
-[[nodiscard]] double medianOf(std::vector<double> values);
-
 }  // namespace halfcell::score

@@ -1,6 +1,7 @@
 // How honest the outlook is on fleets whose true capability is known, after the protocol of outlook_protocol.h. Seeds are none
 // that a choice was made on; HALFCELL_SCORE_SEEDS="101 102 103" takes others, HALFCELL_SCORE_GROUPS=1 prints by group.
 
+#include "core/quantity/median.h"
 #include "tests/score/outlook_protocol.h"
 
 #include <gtest/gtest.h>
@@ -51,7 +52,7 @@ Pooled pooled(FleetKind kind, const char* name)
         const double level = alarmLevel(s.warnings, 0.05);
         const auto leads = leadsOf(fleet, s.warnings, level);
         std::printf("Brier skill %.2f of %zu, alarm above %.2f, median warning %.1f weeks of %zu crossings\n", brierSkill(s.warnings),
-                    s.warnings.size(), level, medianOf(leads), leads.size());
+                    s.warnings.size(), level, core::medianOf(leads), leads.size());
         all.forecasts.insert(all.forecasts.end(), s.forecasts.begin(), s.forecasts.end());
         all.warnings.insert(all.warnings.end(), s.warnings.begin(), s.warnings.end());
         all.leads.insert(all.leads.end(), leads.begin(), leads.end());
@@ -86,7 +87,8 @@ Pooled pooled(FleetKind kind, const char* name)
     for (const double lead : all.leads)
         never += lead <= 0.0 ? 1.0 : 0.0;
     std::printf("%s: Brier skill %.3f, median warning %.1f weeks of %zu crossings, never warned %.0f %%\n", name, brierSkill(all.warnings),
-                medianOf(all.leads), all.leads.size(), all.leads.empty() ? 0.0 : 100.0 * never / static_cast<double>(all.leads.size()));
+                core::medianOf(all.leads), all.leads.size(),
+                all.leads.empty() ? 0.0 : 100.0 * never / static_cast<double>(all.leads.size()));
     std::fflush(stdout);
     return all;
 }
@@ -106,7 +108,7 @@ TEST(OutlookOnFleets, OfTheAgeingModel)
     expectCoverage(all, 77.0, 83.0);
     EXPECT_GE(figuresOf(all.forecasts, [](const Scored&) { return true; }).skillLast, 20.0);
     EXPECT_GE(brierSkill(all.warnings), 0.65);
-    EXPECT_GE(medianOf(all.leads), 15.0);
+    EXPECT_GE(core::medianOf(all.leads), 15.0);
 }
 
 TEST(OutlookOnFleets, OfOtherShapes)
