@@ -30,7 +30,7 @@ std::vector<VisitFigures> withoutWorking(std::vector<VisitFigures> figures)
 /// The reading that a differential ORP sensor is judged by, as the history's figures take it; nullptr while it has none.
 const Reading* baselineOf(const SensorHistory& history, const StandardsBook& standards)
 {
-    if (!history.model || history.model->kind != SensorKind::Orp || history.model->reference_fill != "differential")
+    if (!history.model || history.model->kind != SensorKind::Orp || history.model->reference_fill != core::kDifferentialFill)
         return nullptr;
     for (const Visit* visit : history.visits)
         if (const Reading* first = orpBaseline(*visit, standards))

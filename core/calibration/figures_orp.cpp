@@ -11,7 +11,6 @@
 namespace halfcell::core::calibration {
 namespace {
 
-constexpr std::string_view kDifferential = "differential";
 /// Two standards nearer than this give no span; our choice: a little under the swing of one pH unit of quinhydrone.
 constexpr double kLeastSpan_mv = 50.0;
 constexpr double kTemperatureStep = 0.5;
@@ -176,7 +175,7 @@ void figuresOfOrp(std::vector<TakenReading> taken, const FigureContext& context,
                   bool withWorking)
 {
     OrpSet set;
-    set.differential = context.reference_fill == kDifferential;
+    set.differential = context.reference_fill == kDifferentialFill;
     const bool none = taken.empty();
     const auto reason = collect(std::move(taken), context, standards, set, figures);
     if (set.dips.empty()) {

@@ -29,7 +29,7 @@ Result<ReferencePotential> referencePotential(std::string_view fill, Celsius t)
     const auto& tables = shippedReferences();
     const auto table = std::ranges::find(tables, fill, &ShippedTable::key);
     if (table == tables.end()) {
-        if (fill == "differential")
+        if (fill == kDifferentialFill)
             return failure(Errc::NotFound, "a differential reference has no table: it is judged against its own first reading",
                            "read a new sensor in the standard once; that is its baseline");
         return failure(Errc::NotFound, fmt::format("\"{}\" is no reference filling with a table", fill),

@@ -6,6 +6,9 @@
 
 namespace halfcell::core {
 
+/// What the filling of a differential sensor's reference is called: it has no table.
+inline constexpr std::string_view kDifferentialFill = "differential";
+
 /// Potential of a reference electrode against hydrogen.
 struct ReferencePotential {
     Millivolt e;

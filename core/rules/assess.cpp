@@ -127,7 +127,7 @@ Assessment assessSet(const Visit& set, Phase phase, SensorKind kind, std::string
     c.model.kind = kind;
     if (kind == SensorKind::Orp)
         c.model.sensing = Sensing::Platinum;
-    if (referenceFill == "differential")
+    if (referenceFill == kDifferentialFill)
         c.model.reference = ReferenceDesign::DifferentialBridge;
     c.kind = kind;
     c.referenceFill = referenceFill;

@@ -75,7 +75,7 @@ std::vector<VisitFigures> figuresOfHistory(const Plant& plant, const SensorHisto
     context.kind = history.model ? history.model->kind : SensorKind::Ph;
     context.reference_fill = history.model && history.model->reference_fill ? *history.model->reference_fill : std::string();
     context.budget = rules.budget();
-    const bool ownBaseline = context.kind == SensorKind::Orp && context.reference_fill == "differential";
+    const bool ownBaseline = context.kind == SensorKind::Orp && context.reference_fill == kDifferentialFill;
 
     std::vector<VisitFigures> all;
     auto legacy = history.legacy.begin();

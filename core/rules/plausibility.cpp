@@ -1,10 +1,11 @@
 #include "core/electrochemistry/nernst.h"
-#include "core/electrochemistry/reference_electrode.h"
 #include "core/quantity/number.h"
 #include "core/rules/judging.h"
+#include "core/rules/plausibility_orp.h"
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 /// Odd readings, named as questions and never corrected. The same tests serve the bench while a visit is typed, `log`, import,
 /// and the findings of a visit that was kept as it is.
@@ -121,7 +122,8 @@ class Asking {
 public:
     Asking(const Visit& visit, SensorKind kind, std::string_view fill, const PhaseFigures* last, const StandardsBook& standards,
            const RuleSet& rules, const LimitProfile& profile)
-        : m_visit(visit), m_kind(kind), m_fill(fill), m_last(last), m_standards(standards), m_rules(rules), m_profile(profile)
+        : m_visit(visit), m_kind(kind), m_orp(standards, fill, last), m_last(last), m_standards(standards), m_rules(rules),
+          m_profile(profile)
     {
     }
 
@@ -133,7 +135,8 @@ public:
             if (m_kind == SensorKind::Ph)
                 together(phase);
             else if (m_kind == SensorKind::Orp)
-                togetherOrp(phase);
+                std::ranges::move(questionsTogetherOrp(m_visit, phase, m_orp, m_standards, m_profile.orp_offset_use_mv.value),
+                                  std::back_inserter(m_questions));
         // Exchanged beakers explain both numbers: neither has lost a digit.
         std::erase_if(m_questions, [this](const Question& q) { return q.kind == Kind::DigitLost && exchanged(q.reading); });
         std::stable_sort(m_questions.begin(), m_questions.end(),
@@ -165,14 +168,10 @@ private:
     {
         if (!m_last || !r.temp_degc.has_value())
             return std::nullopt;
+        if (m_kind == SensorKind::Orp)
+            return m_orp.asLastLeft(r);
         const Celsius t(*r.temp_degc);
         const auto lot = r.lot ? *r.lot : std::string();
-        if (m_kind == SensorKind::Orp) {
-            const auto expected = expectedPotential(m_standards, r.standard, lot, m_fill, t);
-            if (!expected || !m_last->offset_mv)
-                return std::nullopt;
-            return expected->e.value() + *m_last->offset_mv;
-        }
         const auto value = m_standards.ph(r.standard, lot, t);
         if (!value || !m_last->offset_mv || !m_last->efficiency_pct)
             return std::nullopt;
@@ -255,51 +254,6 @@ private:
                             words(m_visit.readings[farthest(dips)])),
                 farthest(dips));
         copied(phase, dips);
-    }
-
-    /// Two redox standards in each other's beakers; a sign turned in one of them. All of them turned are leads, which the findings name.
-    void togetherOrp(Phase phase)
-    {
-        struct Expected {
-            std::size_t index;
-            double read, expected;
-            [[nodiscard]] double off() const { return std::fabs(read - expected); }
-            [[nodiscard]] double offTurned() const { return std::fabs(-read - expected); }
-        };
-        std::vector<Expected> read;
-        for (std::size_t i = 0; i < m_visit.readings.size(); ++i) {
-            const auto& r = m_visit.readings[i];
-            if (r.phase != phase || !r.mv || !r.temp_degc.has_value())
-                continue;
-            if (const auto expected =
-                    expectedPotential(m_standards, r.standard, r.lot ? *r.lot : std::string(), m_fill, Celsius(*r.temp_degc)))
-                read.push_back({i, *r.mv, expected->e.value()});
-        }
-        const double near = m_profile.orp_offset_use_mv.value;
-        for (std::size_t a = 0; a < read.size(); ++a)
-            for (std::size_t b = a + 1; b < read.size(); ++b) {
-                const Expected &x = read[a], &y = read[b];
-                if (m_visit.readings[x.index].standard == m_visit.readings[y.index].standard || x.off() <= near || y.off() <= near)
-                    continue;
-                if (std::fabs(x.read - y.expected) > near || std::fabs(y.read - x.expected) > near)
-                    continue;
-                ask(Kind::Swapped,
-                    fmt::format("{} and {} fit if the beakers changed places: {} and {} are expected.", words(m_visit.readings[x.index]),
-                                words(m_visit.readings[y.index]), mv(std::round(x.expected)), mv(std::round(y.expected))),
-                    y.index, x.index);
-                return;
-            }
-        const auto turned = [near](const Expected& e) { return std::fabs(e.read) > near && e.off() > 2.0 * near && e.offTurned() <= near; };
-        if (read.size() > 1 && std::all_of(read.begin(), read.end(), turned))
-            return;
-        for (const Expected& e : read)
-            if (turned(e)) {
-                auto& q = ask(Kind::WrongSign,
-                              fmt::format("{} in {}, where {} is expected. A sign lost?", mv(e.read), words(m_visit.readings[e.index]),
-                                          mv(std::round(e.expected))),
-                              e.index);
-                q.suggestion = -e.read;
-            }
     }
 
     static std::size_t farthest(const std::vector<Dip>& dips)
@@ -418,7 +372,7 @@ private:
 
     const Visit& m_visit;
     SensorKind m_kind;
-    std::string_view m_fill;
+    OrpExpectation m_orp;
     const PhaseFigures* m_last;
     const StandardsBook& m_standards;
     const RuleSet& m_rules;

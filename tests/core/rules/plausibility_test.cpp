@@ -100,6 +100,28 @@ TEST(Plausibility, RedoxStandardsExchangedOrASignLost)
     EXPECT_TRUE(askOrp({{"quinhydrone_ph7", seven}, {"quinhydrone_ph4", seven}}).empty());
 }
 
+TEST(Plausibility, ADifferentialRedoxSensorIsComparedWithItsLastReading)
+{
+    const auto& book = StandardsBook::shipped();
+    // A cell of 120 mV against hydrogen: no table has it, only its last readings.
+    const auto reads = [&](const char* standard) { return book.redox(standard, {}, Celsius(25.0))->value - 120.0; };
+    const double four = reads("quinhydrone_ph4"), seven = reads("quinhydrone_ph7");
+    PhaseFigures last;
+    last.used = {{.index = 0, .standard = "quinhydrone_ph7", .e_mv = seven, .temp_c = 25.0}};
+    const auto askOf = [&](const std::vector<std::pair<std::string, double>>& readings, const PhaseFigures* before) {
+        return questionsAbout(typed(readings), SensorKind::Orp, kDifferentialFill, before, book, RuleSet::shipped(),
+                              RuleSet::shipped().profile("default"));
+    };
+    EXPECT_TRUE(askOf({{"quinhydrone_ph7", seven + 8}, {"quinhydrone_ph4", four + 8}}, &last).empty());
+    const auto lost = askOf({{"quinhydrone_ph7", seven}, {"quinhydrone_ph4", four / 10.0}}, &last);
+    ASSERT_TRUE(find(lost, Kind::DigitLost));
+    EXPECT_EQ(find(lost, Kind::DigitLost)->reading, 1U);
+    EXPECT_NEAR(find(lost, Kind::DigitLost)->suggestion.value_or(0.0), four, 1e-6);
+    EXPECT_TRUE(find(askOf({{"quinhydrone_ph7", seven}, {"quinhydrone_ph4", -four}}, &last), Kind::WrongSign));
+    EXPECT_TRUE(find(askOf({{"quinhydrone_ph7", four}, {"quinhydrone_ph4", seven}}, &last), Kind::Swapped));
+    EXPECT_TRUE(askOf({{"quinhydrone_ph7", seven}, {"quinhydrone_ph4", four / 10.0}}, nullptr).empty());  // nothing to compare with
+}
+
 TEST(Plausibility, BothAlike)
 {
     const auto all = ask(typed({{"ph7.00", 2}, {"ph10.01", 6}}));
