@@ -1,6 +1,7 @@
 #include "app/cabinet/page_table.h"
 
 #include "app/style/metrics.h"
+#include "app/style/table_lines.h"
 
 #include <QEvent>
 #include <QHeaderView>
@@ -15,17 +16,10 @@ PageTable::PageTable(QAbstractItemModel* model, const QString& name, const QStri
     setObjectName(name);
     setAccessibleName(accessible);
     setModel(model);
-    setEditTriggers(QAbstractItemView::NoEditTriggers);
-    setSelectionBehavior(QAbstractItemView::SelectRows);
-    setSelectionMode(QAbstractItemView::SingleSelection);
-    setShowGrid(false);
-    setTabKeyNavigation(false);
-    setWordWrap(false);
+    standAsLines(*this);
     setTextElideMode(Qt::ElideMiddle);
     setHorizontalScrollMode(QAbstractItemView::ScrollPerPixel);
-    verticalHeader()->hide();
     horizontalHeader()->setStretchLastSection(true);
-    horizontalHeader()->setHighlightSections(false);
     constexpr int kRowsMeasured = 200;  // of thousands: more would be felt, and a tool tip has the whole text
     horizontalHeader()->setResizeContentsPrecision(kRowsMeasured);
     setRowHeight();

@@ -2,6 +2,7 @@
 
 #include "app/style/figures.h"
 #include "app/style/metrics.h"
+#include "app/style/table_lines.h"
 #include "app/style/type.h"
 
 #include <QApplication>
@@ -55,14 +56,7 @@ EvidenceTable::EvidenceTable(const QString& name, const QString& accessible, QWi
     setObjectName(name);
     setAccessibleName(accessible);
     setModel(m_model);
-    setEditTriggers(QAbstractItemView::NoEditTriggers);
-    setSelectionBehavior(QAbstractItemView::SelectRows);
-    setSelectionMode(QAbstractItemView::SingleSelection);
-    setShowGrid(false);
-    setTabKeyNavigation(false);
-    setWordWrap(false);
-    verticalHeader()->hide();
-    horizontalHeader()->setHighlightSections(false);
+    standAsLines(*this);
     horizontalHeader()->setStretchLastSection(true);
     horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
     connect(this, &QTableView::doubleClicked, this, [this](const QModelIndex& index) { Q_EMIT opened(index.row()); });

@@ -10,6 +10,7 @@
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
 #include "app/style/status_label.h"
+#include "app/style/table_lines.h"
 #include "app/style/type.h"
 
 #include <QApplication>
@@ -57,17 +58,10 @@ QTableView* textTable(QAbstractItemModel* model, const QString& name, const QStr
     view->setObjectName(name);
     view->setAccessibleName(accessible);
     view->setModel(model);
-    view->setEditTriggers(QAbstractItemView::NoEditTriggers);
-    view->setSelectionBehavior(QAbstractItemView::SelectRows);
-    view->setSelectionMode(QAbstractItemView::SingleSelection);
-    view->setShowGrid(false);
-    view->setTabKeyNavigation(false);
-    view->setWordWrap(false);
+    standAsLines(*view);
     view->setTextElideMode(Qt::ElideMiddle);
     view->setFrameShape(QFrame::NoFrame);
-    view->verticalHeader()->hide();
     view->horizontalHeader()->setStretchLastSection(true);
-    view->horizontalHeader()->setHighlightSections(false);
     view->horizontalHeader()->setObjectName(name + u".heads"_s);
     setTextRole(view->horizontalHeader(), TextRole::Hint, Weight::Heavy);
     setSurface(view->viewport(), Role::Ground);

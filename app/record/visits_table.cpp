@@ -5,6 +5,7 @@
 #include "app/style/figure_painter.h"
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
+#include "app/style/table_lines.h"
 #include "app/style/type.h"
 
 #include <QApplication>
@@ -196,17 +197,11 @@ VisitsTable::VisitsTable(VisitsModel& model, QWidget* parent) : QTableView(paren
     setAccessibleName(tr("Visits"));
     setModel(&model);
     setHorizontalHeader(new VisitsHead(this));
-    setEditTriggers(QAbstractItemView::NoEditTriggers);
-    setSelectionBehavior(QAbstractItemView::SelectRows);
-    setSelectionMode(QAbstractItemView::SingleSelection);
-    setShowGrid(false);
-    setTabKeyNavigation(false);
-    setWordWrap(false);
+    standAsLines(*this);
     setTextElideMode(Qt::ElideMiddle);
     setFrameShape(QFrame::NoFrame);
     setHorizontalScrollMode(QAbstractItemView::ScrollPerPixel);
     setSurface(viewport(), Role::Ground);
-    verticalHeader()->hide();
     verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
     verticalHeader()->setDefaultSectionSize(Metrics::of(this).row());
     const FigureColumn percent{.integers = 3, .decimals = 1};

@@ -3,6 +3,7 @@
 #include "app/register/register_delegate.h"
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
+#include "app/style/table_lines.h"
 #include "app/style/type.h"
 
 #include <QApplication>
@@ -43,19 +44,12 @@ RegisterTable::RegisterTable(RegisterModel& model, QWidget* parent) : QTableView
     setAccessibleName(tr("Sensors"));
     setModel(&model);
     setItemDelegate(new RegisterDelegate(model, this));
-    setEditTriggers(QAbstractItemView::NoEditTriggers);
-    setSelectionBehavior(QAbstractItemView::SelectRows);
-    setSelectionMode(QAbstractItemView::SingleSelection);
-    setShowGrid(false);
-    setTabKeyNavigation(false);
-    setWordWrap(false);
+    standAsLines(*this);
     setFrameShape(QFrame::NoFrame);
     setHorizontalScrollMode(QAbstractItemView::ScrollPerPixel);
     setSurface(viewport(), Role::Ground);
-    verticalHeader()->hide();
     verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
     horizontalHeader()->setObjectName(u"register.list.heads"_s);
-    horizontalHeader()->setHighlightSections(false);
     horizontalHeader()->setSectionsClickable(true);
     horizontalHeader()->setSortIndicatorShown(true);
     horizontalHeader()->setSortIndicator(-1, Qt::AscendingOrder);

@@ -6,6 +6,7 @@
 #include "app/review/review_model.h"
 #include "app/style/figure_painter.h"
 #include "app/style/metrics.h"
+#include "app/style/table_lines.h"
 #include "app/style/type.h"
 
 #include <QFontMetrics>
@@ -64,14 +65,7 @@ ReviewDesk::ReviewDesk(Shop& shop, QWidget* parent) : QWidget(parent), m_present
     m_view = new FrozenTable(kStaying, QStringLiteral("review.table"), this);
     m_view->setAccessibleName(tr("Sensors and options"));
     m_view->setModel(m_model);
-    m_view->setSelectionBehavior(QAbstractItemView::SelectRows);
-    m_view->setSelectionMode(QAbstractItemView::SingleSelection);
-    m_view->setEditTriggers(QAbstractItemView::NoEditTriggers);
-    m_view->setShowGrid(false);
-    m_view->setTabKeyNavigation(false);
-    m_view->setWordWrap(false);
-    m_view->verticalHeader()->hide();
-    m_view->horizontalHeader()->setHighlightSections(false);
+    standAsLines(*m_view);
     const FigureColumn costs{.integers = 4, .sign = false, .decimals = 1};
     for (const int column : {ReviewModel::Run, ReviewModel::Service, ReviewModel::Same, ReviewModel::Change})
         m_view->setItemDelegateForColumn(column, new FigureDelegate(costs, TextRole::Body, this));

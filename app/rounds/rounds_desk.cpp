@@ -4,6 +4,7 @@
 #include "app/rounds/due_model.h"
 #include "app/rounds/round_sheet.h"
 #include "app/style/metrics.h"
+#include "app/style/table_lines.h"
 #include "app/style/type.h"
 
 #include <QEvent>
@@ -35,16 +36,10 @@ RoundsDesk::RoundsDesk(Shop& shop, AskTarget askSheet, QWidget* parent)
     m_dueView->setObjectName(QStringLiteral("rounds.due"));
     m_dueView->setAccessibleName(tr("Due and why"));
     m_dueView->setModel(m_dueModel);
-    m_dueView->setSelectionBehavior(QAbstractItemView::SelectRows);
-    m_dueView->setSelectionMode(QAbstractItemView::SingleSelection);
-    m_dueView->setEditTriggers(QAbstractItemView::NoEditTriggers);
-    m_dueView->setShowGrid(false);
-    m_dueView->setTabKeyNavigation(false);
+    standAsLines(*m_dueView);
     m_dueView->setWordWrap(true);
     m_dueView->setTextElideMode(Qt::ElideRight);
     m_dueView->setVerticalScrollMode(QAbstractItemView::ScrollPerPixel);
-    m_dueView->verticalHeader()->hide();
-    m_dueView->horizontalHeader()->setHighlightSections(false);
     m_dueView->horizontalHeader()->setSectionResizeMode(DueModel::Why, QHeaderView::Stretch);
     layout->addWidget(m_dueView, 11);
 
