@@ -35,6 +35,7 @@ public:
         const QImage image = m_program.frame().grab().toImage();
         EXPECT_FALSE(image.isNull()) << name.toStdString();
         keepPicture(image, name + m_suffix);
+        m_taken += image.isNull() ? 0 : 1;
     }
 
     void all()
@@ -83,12 +84,17 @@ public:
             pages->setCurrentRow(row);
             take(u"cabinet-%1"_s.arg(row + 1));
         }
+        EXPECT_EQ(m_taken, kBeforeTheCabinet + pages->count());
+        EXPECT_GT(pages->count(), 4);
     }
 
 private:
+    static constexpr int kBeforeTheCabinet = 8;
+
     WholeProgram& m_program;
     QString m_suffix;
     QSize m_size;
+    int m_taken = 0;
 };
 
 TEST(Pictures, EveryDeskAtDeskSizeInLight)
@@ -112,11 +118,12 @@ TEST(Pictures, TheImportOfAMessyTable)
         const std::filesystem::path file = std::filesystem::path(folder.path().toStdString()) / "ph log 2019-2024.csv";
         {
             std::ofstream out(file, std::ios::binary);
-            out << "Upper works, pH log 2019-2024;;;;;;;\n;;;;;;;\nSerial no;Date;Time;as found;;as left;;Remarks\n;;;pH 7;pH 4;pH 7;temp;\n";
+            out << "Upper works, pH log 2019-2024;;;;;;;\n;;;;;;;\nSerial no;Date;Time;as found;;as left;;Remarks\n;;;pH 7;pH 4;pH "
+                   "7;temp;\n";
             for (std::size_t i = 0; i < 60; ++i)
-                out << (i == 5 ? std::string("K9-9999") : sensors[i % 20].serial) << ';' << i % 28 + 1 << ".0" << i % 9 + 1 << ".2019;8:" << 10 + i % 50
-                    << ";-" << i % 17 << ',' << i % 10 << ";1" << 60 + i % 17 << (i == 3 ? "x" : ",2") << ";-" << i % 4 << ";"
-                    << (i == 9 ? "broken" : "19,5") << ";" << (i % 7 == 0 ? "white film, brushed" : "") << "\n";
+                out << (i == 5 ? std::string("K9-9999") : sensors[i % 20].serial) << ';' << i % 28 + 1 << ".0" << i % 9 + 1
+                    << ".2019;8:" << 10 + i % 50 << ";-" << i % 17 << ',' << i % 10 << ";1" << 60 + i % 17 << (i == 3 ? "x" : ",2") << ";-"
+                    << i % 4 << ";" << (i == 9 ? "broken" : "19,5") << ";" << (i % 7 == 0 ? "white film, brushed" : "") << "\n";
         }
         program.workbench().showDesk(u"Cabinet"_s);
         auto* import = program.frame().findChild<ImportPage*>();
