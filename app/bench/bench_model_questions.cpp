@@ -62,8 +62,8 @@ std::vector<Asked> BenchModel::openQuestions() const
 {
     std::vector<ReadingPlace> places;
     const Visit visit = visitOf(m_draft, Count::Taken, &places);
-    const auto questions = questionsAbout(visit, m_hand->kind(), m_hand->fill(), m_hand->lastState(), *m_hand->standards, *m_hand->rules,
-                                          m_hand->limits);
+    const auto questions = questionsAbout(visit, m_hand->kind(), m_hand->fill(), stateToCompareWith(m_hand->past), *m_hand->standards,
+                                          *m_hand->rules, m_hand->limits);
     std::vector<Asked> open;
     for (const Question& q : questions) {
         if (!q.reading || *q.reading >= places.size())
@@ -160,7 +160,8 @@ Outcome BenchModel::keepAsked(char key, const Moment& moment)
     }
     for (const auto& [letter, words] : keepReasons())
         if (letter == key) {
-            dip({StopKind::Mv, m_asked->place.phase, m_asked->place.dip}).kept.push_back({kindName(m_asked->question.kind), words.toLower().toStdString()});
+            dip({StopKind::Mv, m_asked->place.phase, m_asked->place.dip})
+                .kept.push_back({kindName(m_asked->question.kind), words.toLower().toStdString()});
             return resolve(moment);
         }
     return {false, {}, false};

@@ -95,6 +95,7 @@ void BenchPresenter::recompute()
     fresh.signal = m_live.signal;
     fresh.verdict = m_live.verdict;
     fresh.sentence = m_live.sentence;
+    fresh.common = std::move(m_live.common);
     m_live = std::move(fresh);
     Q_EMIT liveChanged();
     m_findings.start();

@@ -17,7 +17,7 @@ using namespace core;
 
 namespace {
 
-constexpr double kCoverage = 2.0;   ///< k of every uncertainty shown
+constexpr double kCoverage = 2.0;  ///< k of every uncertainty shown
 
 QString number(double value, int decimals)
 {
@@ -143,7 +143,8 @@ QString fitnessOf(const LivePhase& phase, const SensorInHand& hand, const Figure
         if (!f.offset_mv || !hand.point || !hand.point->tolerance_mv)
             return {};
         const bool inside = std::abs(*f.offset_mv) <= *hand.point->tolerance_mv;
-        return inside ? Say::tr("Off by %1 mV; tolerance ±%2 mV: good enough here.").arg(figureText(*f.offset_mv, 0, Sign::Always), number(*hand.point->tolerance_mv, 0))
+        return inside ? Say::tr("Off by %1 mV; tolerance ±%2 mV: good enough here.")
+                            .arg(figureText(*f.offset_mv, 0, Sign::Always), number(*hand.point->tolerance_mv, 0))
                       : Say::tr("Off by %1 mV; tolerance ±%2 mV: not good enough here.")
                             .arg(figureText(*f.offset_mv, 0, Sign::Always), number(*hand.point->tolerance_mv, 0));
     }
@@ -243,14 +244,18 @@ QString lotTrouble(const SensorInHand& hand, const std::string& standard, const 
     if (open <= limit)
         return {};
     if (limit < 1.0)
-        return Say::tr("%1 was made %2 h ago; %3 h is the limit for %4.").arg(name, number(open * 24.0, 0), number(limit * 24.0, 0), words) + end;
-    return Say::tr("%1 was opened %2 days ago; %3 is the limit for %4.").arg(name, number(std::floor(open), 0), number(limit, 0), words) + end;
+        return Say::tr("%1 was made %2 h ago; %3 h is the limit for %4.")
+                   .arg(name, number(open * 24.0, 0), number(limit * 24.0, 0), words) +
+               end;
+    return Say::tr("%1 was opened %2 days ago; %3 is the limit for %4.").arg(name, number(std::floor(open), 0), number(limit, 0), words) +
+           end;
 }
 
 LiveReadings liveFigures(const VisitDraft& draft, const SensorInHand& hand)
 {
     LiveReadings live;
     live.visit = visitOf(draft, Count::Typed, &live.places);
+    live.common = hand.roundSoFar;
     live.found = livePhase(draft, hand, live.visit, live.places, Phase::AsFound);
     live.clean = livePhase(draft, hand, live.visit, live.places, Phase::AfterClean);
     live.left = livePhase(draft, hand, live.visit, live.places, Phase::AsLeft);
@@ -285,6 +290,7 @@ void addFindings(LiveReadings& live, const SensorInHand& hand)
     for (const LivePhase* phase : {&live.found, &live.clean, &live.left})
         if (phase->any())
             now.phases.push_back(phase->figures);
+    live.common = hand.roundSoFar;
     if (now.phases.empty()) {
         live.findings.clear();
         live.signal.reset();
@@ -298,6 +304,8 @@ void addFindings(LiveReadings& live, const SensorInHand& hand)
     live.signal = assessment.signal;
     live.verdict = assessment.verdict;
     live.sentence = toScreen(QString::fromStdString(assessment.sentence));
+    if (auto common = commonCauseOf(assessment))
+        live.common = std::move(common);
 }
 
 }  // namespace halfcell::app::bench

@@ -13,40 +13,41 @@ namespace halfcell::app::bench {
 
 /// What stands beside one dip.
 struct LiveDip {
-    std::optional<double> last_mv;     ///< read here when it was last left
-    std::optional<double> ideal_mv;    ///< ideal (pH) or expected (ORP) at the temperature of the dip; absent while that is unknown
-    std::optional<double> temp_c;      ///< own or carried
+    std::optional<double> last_mv;   ///< read here when it was last left
+    std::optional<double> ideal_mv;  ///< ideal (pH) or expected (ORP) at the temperature of the dip; absent while that is unknown
+    std::optional<double> temp_c;    ///< own or carried
     bool carried = false;
-    QStringList notes;                 ///< said under the row, none of them stops the form
+    QStringList notes;  ///< said under the row, none of them stops the form
 };
 
 /// One phase as it stands, also half typed.
 struct LivePhase {
     core::PhaseFigures figures;
     std::vector<LiveDip> dips;
-    QString change;                    ///< "5.0 % lower; noise 1.8 %", "gained 4.5 %", "no change you can trust"
-    bool changeCounts = false;         ///< outside the noise
+    QString change;             ///< "5.0 % lower; noise 1.8 %", "gained 4.5 %", "no change you can trust"
+    bool changeCounts = false;  ///< outside the noise
     [[nodiscard]] bool any() const { return !figures.used.empty(); }
 };
 
 /// What a technician keys into the analyser after an adjustment.
 struct LiveKeyIn {
     core::KeyIn figures;
-    QString text;                      ///< "slope 56.9 mV/pH (96.2 %), zero point pH 6.85, offset −8.9 mV"
+    QString text;  ///< "slope 56.9 mV/pH (96.2 %), zero point pH 6.85, offset −8.9 mV"
 };
 
 /// Everything the figures say about a visit while it is being typed. Plain value.
 struct LiveReadings {
-    core::Visit visit;                 ///< with what is being typed
+    core::Visit visit;  ///< with what is being typed
     std::vector<ReadingPlace> places;
     LivePhase found, clean, left;
-    std::vector<core::Finding> findings;     ///< most important first
+    std::vector<core::Finding> findings;  ///< most important first
     std::optional<core::Signal> signal;
     core::Verdict verdict = core::Verdict::NotEnoughData;
-    QString sentence;                  ///< of the verdict
-    QString fitness;                   ///< "In the beaker, at pH 9.4: ±0.14; tolerance ±0.20. ..."
-    QString advice;                    ///< "Inside ±0.20 as found. Leave it: Ctrl+Enter logs a check, nothing adjusted."
-    std::optional<LiveKeyIn> keyIn;    ///< when something was adjusted
+    QString sentence;                   ///< of the verdict
+    QString fitness;                    ///< "In the beaker, at pH 9.4: ±0.14; tolerance ±0.20. ..."
+    QString advice;                     ///< "Inside ±0.20 as found. Leave it: Ctrl+Enter logs a check, nothing adjusted."
+    std::optional<CommonCause> common;  ///< of the round, before any sensor is blamed
+    std::optional<LiveKeyIn> keyIn;     ///< when something was adjusted
 
     [[nodiscard]] const LivePhase& phase(core::Phase p) const;
     /// The last phase that has a reading; as found when none has.

@@ -39,6 +39,13 @@ ReadingsPanel::ReadingsPanel(BenchPresenter& presenter, QWidget* parent) : QWidg
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(metrics.grid(3), metrics.grid(3), metrics.grid(3), metrics.grid(3));
     column->setSpacing(metrics.grid(1));
+    m_common = new NoteLine(this);
+    m_common->setObjectName(QStringLiteral("bench.readings.common"));
+    column->addWidget(m_common);
+    m_evidence = formLabel({}, TextRole::Hint, Role::Ink2, this);
+    m_evidence->setObjectName(QStringLiteral("bench.readings.common.evidence"));
+    m_evidence->setWordWrap(true);
+    column->addWidget(m_evidence);
     const QString serial = QString::fromStdString(presenter.model().draft().serial);
     if (presenter.model().draft().kind == SensorKind::Orp) {
         column->addWidget(partHead(tr("Expected against read, mV"), this));
@@ -97,9 +104,39 @@ void ReadingsPanel::refresh()
             m_magnifier->setSeries(std::move(series));
         }
     }
+    showCommon();
     m_fitness->setText(live.fitness);
     m_fitness->setVisible(!live.fitness.isEmpty());
     showFindings();
+}
+
+void ReadingsPanel::showCommon()
+{
+    const auto& common = m_presenter.live().common;
+    m_evidence->setVisible(common.has_value());
+    if (!common) {
+        m_common->show({}, false);
+        m_evidence->clear();
+        return;
+    }
+    QString text = tr("%1 (%2). Question the bottle, thermometer and meter before any sensor: read again in a fresh bottle, with a "
+                      "thermometer in it. Ctrl+B chooses the bottle.")
+                       .arg(toScreen(QString::fromStdString(common->text)), probabilityText(common->probability));
+    if (common->holdsBack)
+        text += u' ' + tr("What is found on this sensor is held back until the bottle is cleared.");
+    m_common->show(text, true);
+    constexpr std::size_t kMembersShown = 6;
+    QStringList members;
+    for (const RoundShare& m : common->members) {
+        if (static_cast<std::size_t>(members.size()) == kMembersShown)
+            break;
+        members << tr("%1 %2 %, %3 mV")
+                       .arg(QString::fromStdString(m.serial), figureText(m.efficiency_pct, 1, Sign::Always),
+                            figureText(m.offset_mv, 0, Sign::Always));
+    }
+    if (common->members.size() > kMembersShown)
+        members << tr("%1 more").arg(common->members.size() - kMembersShown);
+    m_evidence->setText(tr("Against what was expected: %1").arg(members.join(QStringLiteral(" · "))));
 }
 
 void ReadingsPanel::showFindings()
@@ -133,6 +170,16 @@ void ReadingsPanel::showFindings()
 QString ReadingsPanel::findingsText() const
 {
     return plain(m_findings->text());
+}
+
+QString ReadingsPanel::commonText() const
+{
+    return m_common->text();
+}
+
+QString ReadingsPanel::evidenceText() const
+{
+    return m_evidence->text();
 }
 
 QString ReadingsPanel::fitnessText() const

@@ -12,11 +12,12 @@ namespace halfcell::app {
 class Magnifier;
 class SlopePlot;
 class TwoRungGauge;
-}
+}  // namespace halfcell::app
 
 namespace halfcell::app::bench {
 
 class BenchPresenter;
+class NoteLine;
 struct LiveReadings;
 struct SensorInHand;
 class SettleView;
@@ -30,16 +31,22 @@ public:
 
     void refresh();
     [[nodiscard]] QString findingsText() const;
+    /// What the round says, and the evidence under it; empty while it says nothing.
+    [[nodiscard]] QString commonText() const;
+    [[nodiscard]] QString evidenceText() const;
     [[nodiscard]] QString fitnessText() const;
 
 private:
     void showFindings();
+    void showCommon();
 
     BenchPresenter& m_presenter;
     SlopePlot* m_slope = nullptr;
     Magnifier* m_magnifier = nullptr;
     TwoRungGauge* m_gauge = nullptr;
     SettleView* m_settle;
+    NoteLine* m_common;
+    QLabel* m_evidence;
     QLabel* m_sentence;
     QLabel* m_findings;
     QLabel* m_fitness;

@@ -38,6 +38,23 @@ const Reading* baselineOf(const SensorHistory& history, const StandardsBook& sta
     return nullptr;
 }
 
+/// As the last of the others that were read in the week before sees it.
+std::optional<CommonCause> roundBefore(const Plant& plant, std::string_view serial, const StandardsBook& standards, const RuleSet& rules)
+{
+    constexpr double kRoundDays = 7.0;
+    const SensorHistory* last = nullptr;
+    for (const SensorHistory& history : plant.histories()) {
+        if (history.sensor->serial == serial || history.visits.empty() || (history.model && history.model->kind != SensorKind::Ph))
+            continue;
+        const double ago = daysBetween(history.visits.back()->when, plant.asOf());
+        if (ago >= 0.0 && ago <= kRoundDays && (!last || last->visits.back()->when < history.visits.back()->when))
+            last = &history;
+    }
+    if (!last)
+        return std::nullopt;
+    return commonCauseOf(assess(plant, *last, figuresOfHistory(plant, *last, standards, rules, false), standards, rules));
+}
+
 std::shared_ptr<SensorInHand> make(const Plant& plant, const SensorHistory& history, const Point* point, const StandardsBook& standards,
                                    const RuleSet& rules)
 {
@@ -49,10 +66,20 @@ std::shared_ptr<SensorInHand> make(const Plant& plant, const SensorHistory& hist
     hand->rules = &rules;
     hand->limits = rules.profileFor(history.model, point);
     hand->baseline = baselineOf(history, standards);
+    hand->roundSoFar = roundBefore(plant, history.sensor->serial, standards, rules);
     return hand;
 }
 
 }  // namespace
+
+std::optional<CommonCause> commonCauseOf(const Assessment& assessment)
+{
+    if (!assessment.diagnosis || assessment.diagnosis->round.empty())
+        return std::nullopt;
+    const DiagnosisReport& d = *assessment.diagnosis;
+    return CommonCause{
+        .text = d.round, .probability = d.roundShared, .members = d.members, .holdsBack = assessment.verdict == Verdict::CheckStandards};
+}
 
 SensorKind SensorInHand::kind() const
 {

@@ -17,17 +17,29 @@ struct Dossier;
 
 namespace halfcell::app::bench {
 
+/// What a round says of the bottle, the thermometer and the meter that its sensors share.
+struct CommonCause {
+    std::string text;                       ///< "4 of 5 sensors of this round shifted together, ...; that fits ..."
+    double probability = 0.0;               ///< that something is shared
+    std::vector<core::RoundShare> members;  ///< each against what was expected of it
+    bool holdsBack = false;                 ///< the sensors' own findings wait until it is cleared
+};
+/// Of a judgement; absent where its round says nothing.
+[[nodiscard]] std::optional<CommonCause> commonCauseOf(const core::Assessment& assessment);
+
 /// What the Bench knows of the sensor in hand before it is read: design, place, limits, and how it was left. Pointers reach
 /// into what `keep` holds alive. Immutable after construction; shared.
 struct SensorInHand {
     std::shared_ptr<const void> keep;
     const core::Plant* plant = nullptr;
     const core::SensorHistory* history = nullptr;
-    const core::Point* point = nullptr;          ///< nullptr on the shelf or the bench
+    const core::Point* point = nullptr;  ///< nullptr on the shelf or the bench
     const core::StandardsBook* standards = nullptr;
     const core::RuleSet* rules = nullptr;
-    std::vector<core::VisitFigures> past;        ///< oldest first, without working
+    std::vector<core::VisitFigures> past;  ///< oldest first, without working
     core::LimitProfile limits;
+    /// What the sensors read before it in this round say; absent while they say nothing.
+    std::optional<CommonCause> roundSoFar;
     /// Of a differential ORP sensor: its first reading, which it is judged by; into `history`.
     const core::Reading* baseline = nullptr;
 

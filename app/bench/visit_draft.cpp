@@ -2,6 +2,7 @@
 
 #include "core/fleet/columns.h"
 #include "core/quantity/number.h"
+#include "core/rules/assess.h"
 
 #include <fmt/format.h>
 
@@ -80,7 +81,7 @@ std::string noteOf(const Dip& dip)
 {
     std::string note;
     for (const KeptOddity& kept : dip.kept)
-        note += fmt::format("{}kept: {} ({})", note.empty() ? "" : "; ", kept.kind, kept.why);
+        note += (note.empty() ? "" : "; ") + keptNote(kept.kind, kept.why);
     return note;
 }
 

@@ -48,7 +48,7 @@ int runLog(Context& context, const std::string& file)
     if (!stored)
         return context.fail(stored.error());
 
-    auto records = book->loadSensorRecords(stored->visit.serial);
+    auto records = book->loadSensorAndRound(stored->visit.serial, *asOf);
     if (!records)
         return context.fail(records.error());
     const auto rules = book->rulesAt(*asOf);
@@ -63,8 +63,10 @@ int runLog(Context& context, const std::string& file)
     const auto figures = figuresOfHistory(plant, *history, standards, *rules, false);
     Assessment assessment;
     GoodEnough good;
+    const PhaseFigures* before = nullptr;
     for (std::size_t i = 0; i < figures.size(); ++i)
         if (figures[i].visit != nullptr && figures[i].visit->visit == stored->visit.visit) {
+            before = stateToCompareWith(std::span(figures).first(i));
             assessment = assessVisit(plant, *history, figures, i, standards, *rules);
             good = goodEnoughAt(plant, *history, figures, i, *rules);
         }
@@ -72,7 +74,7 @@ int runLog(Context& context, const std::string& file)
     const LimitProfile& profile = rules->profileFor(history->model, point);
     const auto questions =
         questionsAbout(stored->visit, history->model != nullptr ? history->model->kind : SensorKind::Ph,
-                       history->model != nullptr ? history->model->reference_fill.value_or("") : "", nullptr, standards, *rules, profile);
+                       history->model != nullptr ? history->model->reference_fill.value_or("") : "", before, standards, *rules, profile);
     if (context.json) {
         Json answer = context.envelope(rules->id(), *asOf);
         answer["visit"] = stored->visit.visit;

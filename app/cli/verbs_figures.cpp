@@ -250,7 +250,7 @@ int runExplain(Context& context, const ExplainOptions& options)
             return context.fail(visit.error());
         serial = visit->serial;
     }
-    auto records = book->loadSensorRecords(serial);
+    auto records = book->loadSensorAndRound(serial, *asOf);
     if (!records)
         return context.fail(records.error());
     auto rules = book->rulesAt(*asOf);

@@ -37,7 +37,7 @@ Records smallTables(const Records& all)
 
 Result<std::shared_ptr<const Dossier>> workOutDossier(const db::Book& book, const std::string& serial, const Instant& moment, bool past)
 {
-    auto records = past ? book.loadSensorRecords(serial, moment) : book.loadSensorRecords(serial);
+    auto records = book.loadSensorAndRound(serial, moment, past);
     if (!records)
         return std::unexpected(records.error());
     auto rules = book.rulesAt(moment);

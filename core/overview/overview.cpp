@@ -8,7 +8,8 @@ namespace halfcell::core {
 std::optional<std::size_t> Overview::indexOf(std::string_view serial) const
 {
     const auto histories = plant->histories();
-    const auto it = std::ranges::lower_bound(histories, serial, {}, [](const SensorHistory& h) { return std::string_view(h.sensor->serial); });
+    const auto it =
+        std::ranges::lower_bound(histories, serial, {}, [](const SensorHistory& h) { return std::string_view(h.sensor->serial); });
     if (it == histories.end() || it->sensor->serial != serial)
         return std::nullopt;
     return static_cast<std::size_t>(it - histories.begin());
@@ -25,7 +26,8 @@ std::vector<DueTask> Overview::due(std::int64_t untilDay) const
     return dueTasks(*plant, assessments, figures, rules, untilDay);
 }
 
-Overview overviewOf(Records records, RuleSet rules, const Instant& asOf, bool withWorking, unsigned threads)
+Overview overviewOf(Records records, RuleSet rules, const Instant& asOf, bool withWorking, unsigned threads,
+                    const std::function<bool(std::string_view)>& judged)
 {
     Overview overview{.plant = std::make_unique<const Plant>(Plant::asKnown(std::move(records), asOf)),
                       .standards = {},
@@ -40,6 +42,8 @@ Overview overviewOf(Records records, RuleSet rules, const Instant& asOf, bool wi
     overview.assessments.resize(n);
     const auto workOut = [&](std::size_t first, std::size_t last) {
         for (std::size_t i = first; i < last; ++i) {
+            if (judged && !judged(histories[i].sensor->serial))
+                continue;
             overview.figures[i] = figuresOfHistory(plant, histories[i], overview.standards, overview.rules, withWorking);
             overview.assessments[i] = assess(plant, histories[i], overview.figures[i], overview.standards, overview.rules);
         }

@@ -4,6 +4,7 @@
 #include "core/rules/assess.h"
 #include "core/upkeep/due.h"
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string_view>
@@ -18,8 +19,8 @@ struct Overview {
     std::unique_ptr<const Plant> plant;
     StandardsBook standards;
     RuleSet rules;
-    std::vector<std::vector<VisitFigures>> figures;   ///< parallel to plant->histories()
-    std::vector<Assessment> assessments;              ///< parallel to plant->histories()
+    std::vector<std::vector<VisitFigures>> figures;  ///< parallel to plant->histories()
+    std::vector<Assessment> assessments;             ///< parallel to plant->histories()
 
     /// Index into figures and assessments; nullopt for an unknown serial.
     [[nodiscard]] std::optional<std::size_t> indexOf(std::string_view serial) const;
@@ -29,7 +30,9 @@ struct Overview {
 };
 
 /// Works out the overview. Sensors are split over `threads` in equal ranges with one result slot each, so the number of
-/// threads never changes a byte. `withWorking` keeps every figure's working (slower, larger).
-[[nodiscard]] Overview overviewOf(Records records, RuleSet rules, const Instant& asOf, bool withWorking = false, unsigned threads = 1);
+/// threads never changes a byte. `withWorking` keeps every figure's working (slower, larger). `judged`: the
+/// sensors to work out, all if empty; the others are there only for their round (no figures, an empty assessment).
+[[nodiscard]] Overview overviewOf(Records records, RuleSet rules, const Instant& asOf, bool withWorking = false, unsigned threads = 1,
+                                  const std::function<bool(std::string_view)>& judged = {});
 
 }  // namespace halfcell::core

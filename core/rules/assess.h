@@ -52,6 +52,13 @@ struct SeenReading {
     bool operator==(const SeenReading&) const = default;
 };
 
+/// One sensor of a round against what was expected of it.
+struct RoundShare {
+    std::string serial;
+    double efficiency_pct = 0.0, offset_mv = 0.0;  ///< read less expected
+    bool operator==(const RoundShare&) const = default;
+};
+
 /// What the probabilistic diagnosis has to say about one state of a sensor. The findings carry the same probabilities.
 struct DiagnosisReport {
     std::vector<LikelyCause> causes;  ///< the likeliest first, those worth naming
@@ -60,6 +67,8 @@ struct DiagnosisReport {
     std::optional<NextTest> test;     ///< the test worth its minutes
     bool testPays = false;            ///< false: no test is worth its time; `test` would tell the top two apart
     std::string round;                ///< what the round says of bottle, thermometer and meter; empty: nothing
+    double roundShared = 0.0;         ///< probability that the round shares a cause
+    std::vector<RoundShare> members;  ///< its sensors with a history, the one judged first
     std::string abstained;            ///< why no cure is named; empty: one is
     std::string order;                ///< the order of the cure and when to stop
     std::string nextTime;             ///< what to order next time; empty: nothing to say
@@ -129,8 +138,13 @@ struct Question {
     std::optional<std::string> suggestedStandard;
 };
 
-/// Plausibility of a visit's readings, also while it is being typed (incomplete). `last` are the figures of the last
-/// visit's as-left state, `history` may be null.
+/// The note of a reading that was asked about and kept as it stands: "kept: digit_lost (read twice, the same)".
+[[nodiscard]] std::string keptNote(std::string_view question, std::string_view why);
+/// The state that odd readings are compared with: the last one none of whose readings was kept against a question, the very last
+/// where all were; nullptr without any. `past`: oldest first.
+[[nodiscard]] const PhaseFigures* stateToCompareWith(std::span<const VisitFigures> past);
+
+/// Plausibility of a visit's readings, also while it is being typed (incomplete). `last`: see stateToCompareWith.
 [[nodiscard]] std::vector<Question> questionsAbout(const Visit& visit, SensorKind kind, std::string_view referenceFill,
                                                    const PhaseFigures* last, const StandardsBook& standards, const RuleSet& rules,
                                                    const LimitProfile& profile);

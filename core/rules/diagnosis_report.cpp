@@ -197,8 +197,12 @@ DiagnosisReport reportOf(const Case& c, const Diagnosed& d)
     r.cures = adviceOf(c, d);
     r.test = bestTest(d);
     r.testPays = !d.tests.empty() && d.tests.front().net > 0.0;
-    if (d.round)
+    if (d.round) {
         r.round = d.round->text;
+        r.roundShared = 1.0 - d.round->found.all.none;
+        for (const auto& m : d.round->members)
+            r.members.push_back({m.name, m.efficiency_pct, m.offset_mv});
+    }
     if (!ranked.empty() && d.weighing.probability[ranked.front()] < d.tables->advice.abstainBelow)
         r.abstained =
             fmt::format("no cause is likelier than {}: read again or test before anything is done", percent(d.tables->advice.abstainBelow));

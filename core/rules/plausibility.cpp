@@ -382,6 +382,36 @@ private:
 
 }  // namespace
 
+namespace {
+
+constexpr std::string_view kKept = "kept: ";
+
+}  // namespace
+
+std::string keptNote(std::string_view question, std::string_view why)
+{
+    return fmt::format("{}{} ({})", kKept, question, why);
+}
+
+const PhaseFigures* stateToCompareWith(std::span<const VisitFigures> past)
+{
+    const PhaseFigures* last = nullptr;
+    for (auto v = past.rbegin(); v != past.rend(); ++v) {
+        const PhaseFigures* state = v->lastState();
+        if (!state)
+            continue;
+        const bool odd = std::any_of(state->used.begin(), state->used.end(), [&](const UsedReading& used) {
+            const Reading* r = v->visit ? readingAt(v->visit, used.index) : nullptr;
+            return r && r->note && r->note->find(kKept) != std::string::npos;
+        });
+        if (!odd)
+            return state;
+        if (!last)
+            last = state;
+    }
+    return last;
+}
+
 std::vector<Question> questionsAbout(const Visit& visit, SensorKind kind, std::string_view referenceFill, const PhaseFigures* last,
                                      const StandardsBook& standards, const RuleSet& rules, const LimitProfile& profile)
 {

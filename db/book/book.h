@@ -46,6 +46,10 @@ public:
     [[nodiscard]] core::Result<core::Records> loadSensorRecords(std::string_view serial) const;
     /// The same as it was known at a moment (see loadRecords).
     [[nodiscard]] core::Result<core::Records> loadSensorRecords(std::string_view serial, const core::Instant& asOf) const;
+    /// The same together with what the sensor's rounds are judged by: of every other sensor read in the round of its last visit, or in
+    /// the one going on at `now`, the visits of that time and the few before. `known`: as it was known at `now`.
+    [[nodiscard]] core::Result<core::Records> loadSensorAndRound(std::string_view serial, const core::Instant& now,
+                                                                 bool known = false) const;
     /// The small tables alone (no visits, no legacy): what the desktop needs at start.
     [[nodiscard]] core::Result<core::Records> loadReference() const;
     /// One visit as first written; Errc::NotFound.

@@ -1,4 +1,5 @@
 #include "db/book/book_impl.h"
+#include "db/book/round_mates.h"
 #include "db/condition/condition.h"
 
 #include <fmt/format.h>
@@ -102,8 +103,8 @@ void addOverview(Renewed& renewed, const core::Overview& overview, const Serials
     }
 }
 
-/// Works out the states of the named sensors from the records. Inside a read transaction. With `progress` one by one, so that
-/// it can be stopped (throws Errc::Cancelled).
+/// Works out the states of the named sensors from the records. Inside a read transaction. With `progress` all of
+/// them, and it can be stopped (throws Errc::Cancelled).
 Renewed renew(Book::Impl& d, const Serials& wanted, const core::RuleSet& rules, const Instant& asOf,
               const std::function<bool(double)>& progress = {})
 {
@@ -112,18 +113,36 @@ Renewed renew(Book::Impl& d, const Serials& wanted, const core::RuleSet& rules, 
         renewed.through = last->seq;
     Records small;
     d.plant.loadSmall(small, asOf);
-    if (wanted.size() > kOneByOne && !progress) {
+    if (wanted.size() > kOneByOne || progress) {
         small.visits = d.visits.loadAll(asOf);
         small.legacy = d.plant.legacy.load();
         small.corrections = d.visits.allCorrections();
-        const unsigned threads = std::max(1U, std::thread::hardware_concurrency());
-        addOverview(renewed, core::overviewOf(std::move(small), rules, asOf, false, threads), wanted);
+        const double sensors = static_cast<double>(std::max<std::size_t>(small.sensors.size(), 1));
+        double done = 0.0;
+        const auto goesOn = [&](std::string_view) {
+            if (!progress(done++ / sensors))
+                throwError(core::Errc::Cancelled, "stopped; the stored figures are as they were");
+            return true;
+        };
+        const unsigned threads = progress ? 1U : std::max(1U, std::thread::hardware_concurrency());
+        const Serials all = allSerials(d);  // all were judged, and one that was not asked for may have shared a bottle with one that was
+        addOverview(renewed,
+                    progress ? core::overviewOf(std::move(small), rules, asOf, false, threads, goesOn)
+                             : core::overviewOf(std::move(small), rules, asOf, false, threads),
+                    all);
         return renewed;
     }
-    std::size_t done = 0;
-    for (const std::string& serial : wanted) {
-        if (progress && !progress(static_cast<double>(done++) / static_cast<double>(wanted.size())))
-            throwError(core::Errc::Cancelled, "stopped; the stored figures are as they were");
+    std::map<std::string, core::Verdict, std::less<>> before;
+    for (const LatestState& state : d.latest.load())
+        before.emplace(state.serial, state.verdict);
+    const auto blamesTheRound = [&](const std::string& serial) {
+        const auto it = before.find(serial);
+        return it != before.end() && it->second == core::Verdict::CheckStandards;
+    };
+    std::vector<std::string> queue(wanted.begin(), wanted.end());
+    Serials known = wanted;
+    for (std::size_t at = 0; at < queue.size(); ++at) {
+        const std::string serial = queue[at];
         Records records = aloneWith(small, serial);
         records.visits = d.visits.ofSensor(serial, asOf);
         for (const std::string& moved : d.visits.movedTo(serial))
@@ -132,7 +151,21 @@ Renewed renew(Book::Impl& d, const Serials& wanted, const core::RuleSet& rules, 
                     records.visits.push_back(std::move(*visit));
         records.legacy = d.plant.legacy.loadWhere("serial", serial);
         records.corrections = d.visits.correctionsOfSensor(serial);
-        addOverview(renewed, core::overviewOf(std::move(records), rules, asOf), wanted);
+        const std::vector<std::string> mates = addRoundMates(d, records, serial, {});
+        for (const core::Sensor& sensor : small.sensors)
+            if (std::ranges::binary_search(mates, sensor.serial))
+                records.sensors.push_back(sensor);
+        const core::Overview overview =
+            core::overviewOf(std::move(records), rules, asOf, false, 1, [&](std::string_view one) { return one == serial; });
+        addOverview(renewed, overview, {serial});
+        // What a visit says of the bottle changes the judgement of all who stood in it.
+        if (!wanted.contains(serial))
+            continue;
+        const core::Assessment* own = overview.assessment(serial);
+        const bool shared = own && own->diagnosis && !own->diagnosis->round.empty();
+        for (const std::string& mate : mates)
+            if ((shared || blamesTheRound(mate)) && known.insert(mate).second)
+                queue.push_back(mate);
     }
     return renewed;
 }

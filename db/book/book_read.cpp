@@ -1,4 +1,5 @@
 #include "db/book/book_impl.h"
+#include "db/book/round_mates.h"
 
 #include <fmt/format.h>
 
@@ -69,6 +70,15 @@ Result<Records> Book::loadSensorRecords(std::string_view serial) const
 Result<Records> Book::loadSensorRecords(std::string_view serial, const core::Instant& asOf) const
 {
     return m_impl->reading([&] { return loadOneSensor(*m_impl, serial, asOf); });
+}
+
+Result<Records> Book::loadSensorAndRound(std::string_view serial, const core::Instant& now, bool known) const
+{
+    return m_impl->reading([&] {
+        Records records = loadOneSensor(*m_impl, serial, known ? std::optional(now) : std::nullopt);
+        addRoundMates(*m_impl, records, serial, now);
+        return records;
+    });
 }
 
 Result<Records> Book::loadReference() const

@@ -218,6 +218,29 @@ std::vector<VisitRow> VisitStore::heads(const std::string& where, const SlotList
     return rows;
 }
 
+std::vector<VisitRow> VisitStore::headsBetween(const core::Instant& from, const core::Instant& to)
+{
+    Slot first(Slot::Kind::Integer), last(Slot::Kind::Integer);
+    first.set(static_cast<long long>(from.utcSeconds));
+    last.set(static_cast<long long>(to.utcSeconds));
+    return heads("WHERE when_s BETWEEN :from AND :to", {&first, &last}, "serial, when_s, visit");
+}
+
+std::vector<std::string> VisitStore::lastVisits(std::string_view serial, const core::Instant& until, std::size_t most)
+{
+    Slot sensor(Slot::Kind::Text), last(Slot::Kind::Integer), count(Slot::Kind::Integer), visit(Slot::Kind::Text);
+    sensor.set(serial);
+    last.set(static_cast<long long>(until.utcSeconds));
+    count.set(static_cast<long long>(most));
+    Statement query(m_connection,
+                    "SELECT visit FROM visits WHERE serial = :serial AND when_s <= :until ORDER BY when_s DESC, visit DESC LIMIT :most",
+                    {&sensor, &last, &count}, {&visit});
+    std::vector<std::string> keys;
+    for (bool row = query.first(); row; row = query.next())
+        keys.push_back(visit.text);
+    return keys;
+}
+
 std::vector<Visit> VisitStore::loadAll(const std::optional<core::Instant>& asOf)
 {
     // Two key-ordered scans and a merge: the tables are clustered by visit key, so nothing is sorted by the engine.

@@ -34,6 +34,10 @@ public:
     std::vector<core::Visit> loadAll(const std::optional<core::Instant>& asOf);
     /// The visits first written for a sensor, by time and key.
     std::vector<core::Visit> ofSensor(std::string_view serial, const std::optional<core::Instant>& asOf);
+    /// Visits first written for a moment between two, without what was read in them, by sensor and time.
+    std::vector<VisitRow> headsBetween(const core::Instant& from, const core::Instant& to);
+    /// The keys of a sensor's last visits up to a moment, newest first.
+    std::vector<std::string> lastVisits(std::string_view serial, const core::Instant& until, std::size_t most);
     /// A visit's readings only, for one sensor, in the order of time.
     template <class Take>
     void readingsOfSensor(std::string_view serial, Take&& take)

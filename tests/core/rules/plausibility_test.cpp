@@ -122,6 +122,27 @@ TEST(Plausibility, ADifferentialRedoxSensorIsComparedWithItsLastReading)
     EXPECT_TRUE(askOf({{"quinhydrone_ph7", seven}, {"quinhydrone_ph4", four / 10.0}}, nullptr).empty());  // nothing to compare with
 }
 
+TEST(Plausibility, AStateThatWasKeptAgainstAQuestionIsNotComparedWith)
+{
+    Visit good, kept;
+    good.readings.resize(1);
+    kept.readings.resize(1);
+    kept.readings[0].note = keptNote("digit_lost", "on the sheet so");
+    EXPECT_EQ(*kept.readings[0].note, "kept: digit_lost (on the sheet so)");
+    const auto stateOf = [](const Visit& v) {
+        VisitFigures f;
+        f.visit = &v;
+        f.phases.emplace_back();
+        f.phases.back().phase = Phase::AsLeft;
+        f.phases.back().used = {{.index = 0, .standard = "ph7.00"}};
+        return f;
+    };
+    const std::vector past{stateOf(good), stateOf(kept)}, odd{stateOf(kept)};
+    EXPECT_EQ(stateToCompareWith(past), past[0].lastState());
+    EXPECT_EQ(stateToCompareWith(odd), odd[0].lastState());  // better than nothing
+    EXPECT_EQ(stateToCompareWith({}), nullptr);
+}
+
 TEST(Plausibility, BothAlike)
 {
     const auto all = ask(typed({{"ph7.00", 2}, {"ph10.01", 6}}));

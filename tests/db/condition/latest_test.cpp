@@ -2,6 +2,7 @@
 #include "db/book/book_impl.h"
 #include "db/condition/condition.h"
 #include "tests/db/support/book_fixture.h"
+#include "tests/support/records/wrong_bottle.h"
 
 namespace halfcell::db {
 namespace {
@@ -75,6 +76,36 @@ TEST_F(LatestTest, OneSensorAloneIsJudgedAsAmongAll)
     ASSERT_EQ(latestStatesOf(alone).size(), 1U);
     EXPECT_EQ(latestStatesOf(alone)[0], latestStatesOf(all)[0]);
     EXPECT_EQ(storedFiguresOf(alone, 0), storedFiguresOf(all, 0));
+}
+
+/// Five sensors that were well, then read with pH 6.86 in the beaker marked 7.00, and written down one after the other.
+TEST(LatestOfARound, OneByOneIsJudgedAsAllTogetherAndTheBottleIsNamedForAll)
+{
+    using test::kRoundSensors, test::roundSerial, test::roundVisit;
+    Folder folder;
+    auto book = Book::create(folder / "round.halfcell", kStamp);
+    ASSERT_DONE(book);
+    ASSERT_DONE(book->add(test::roundShop(at("2025-01-01")), kStamp));
+    for (const char* day : {"2025-02-03T04:00:00Z", "2025-03-03T04:00:00Z", "2025-04-07T04:00:00Z"})
+        for (int i = 0; i < kRoundSensors; ++i)
+            ASSERT_DONE(book->recordVisit(roundVisit(i, core::addDays(at(day), 0.04 * i), core::Phase::AsLeft, "ph7.00"), kStamp));
+    ASSERT_TRUE(book->latestStates());
+    for (int i = 0; i < kRoundSensors; ++i) {
+        const core::Instant when = core::addDays(at("2025-05-12T04:00:00Z"), 0.04 * i);
+        ASSERT_DONE(book->recordVisit(roundVisit(i, when, core::Phase::AsFound, "ph6.86"), kStamp));
+        ASSERT_TRUE(book->latestStates());  // somebody looks at the fleet after every visit
+    }
+    const auto states = *book->latestStates();
+    const auto all = core::overviewOf(*book->loadRecords(), *book->rulesAt(kStamp.now), kStamp.now);
+    EXPECT_EQ(states, latestStatesOf(all));
+    ASSERT_EQ(states.size(), static_cast<std::size_t>(kRoundSensors));
+    for (const LatestState& s : states)
+        EXPECT_EQ(s.verdict, core::Verdict::CheckStandards) << s.serial << ": " << s.sentence;
+    // So does whoever opens one sensor alone; without the others the bottle is not seen.
+    const auto one = core::overviewOf(*book->loadSensorAndRound(roundSerial(0), kStamp.now), *book->rulesAt(kStamp.now), kStamp.now);
+    EXPECT_EQ(one.assessment(roundSerial(0))->sentence, all.assessment(roundSerial(0))->sentence);
+    const auto alone = core::overviewOf(*book->loadSensorRecords(roundSerial(0)), *book->rulesAt(kStamp.now), kStamp.now);
+    EXPECT_NE(alone.assessment(roundSerial(0))->sentence, all.assessment(roundSerial(0))->sentence);
 }
 
 TEST_F(LatestTest, FollowsTheJournal)
