@@ -91,6 +91,7 @@ void LadderView::build()
     m_tests = new TestPanel(m_presenter, page);
     m_column->addWidget(m_tests);
     connect(m_tests, &TestPanel::closed, this, [this] { follow(); });
+    connect(m_tests, &TestPanel::grew, this, &LadderView::keepInView);
     m_didNote = new NoteLine(page);
     m_didNote->setObjectName(QStringLiteral("bench.did.note"));
     m_column->addWidget(m_didNote);

@@ -19,6 +19,7 @@
 #include <QKeyEvent>
 #include <QLabel>
 #include <QPushButton>
+#include <QTimer>
 #include <QVBoxLayout>
 
 #include <algorithm>
@@ -267,6 +268,16 @@ void LadderView::openPicker(Phase phase, std::size_t dip)
     m_column->insertWidget(m_column->indexOf(block(phase).body) + 1, m_picker);
     m_picker->openFor(phase, dip);
     ensureWidgetVisible(m_picker, 0, Metrics::of(this).row());
+}
+
+void LadderView::keepInView(QWidget* row)
+{
+    // The row has its new height once the layouts have been gone through.
+    widget()->layout()->activate();
+    QTimer::singleShot(0, row, [this, row] {
+        ensureWidgetVisible(m_tests, 0, 0);
+        ensureWidgetVisible(row, 0, Metrics::of(this).row());
+    });
 }
 
 void LadderView::placeBox()

@@ -62,6 +62,8 @@ private:
     void refreshClosing();
     void follow();
     void openPicker(core::Phase phase, std::size_t dip);
+    /// A row whose height changes under the hand.
+    void keepInView(QWidget* row);
     void placeBox();
     [[nodiscard]] Block& block(core::Phase phase);
     [[nodiscard]] QString saidAt(const Stop& stop) const;

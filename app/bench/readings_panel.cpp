@@ -3,16 +3,20 @@
 #include "app/bench/bench_presenter.h"
 #include "app/bench/form_parts.h"
 #include "app/bench/settle_view.h"
+#include "app/bench/test_panel.h"
+#include "app/panels/plain_words.h"
 #include "app/plots/slope_plot.h"
 #include "app/plots/two_rung_gauge.h"
 #include "app/style/figures.h"
 #include "app/style/metrics.h"
+#include "core/rules/test_words.h"
 
 #include <QLabel>
 #include <QTextDocument>
 #include <QVBoxLayout>
 
 #include <algorithm>
+#include <cmath>
 
 namespace halfcell::app::bench {
 
@@ -77,6 +81,10 @@ ReadingsPanel::ReadingsPanel(BenchPresenter& presenter, QWidget* parent) : QWidg
     m_findings->setWordWrap(true);
     setTextRole(m_findings, TextRole::Body);
     column->addWidget(m_findings);
+    m_next = formLabel({}, TextRole::Body, Role::Ink2, this);
+    m_next->setObjectName(QStringLiteral("bench.readings.next"));
+    m_next->setWordWrap(true);
+    column->addWidget(m_next);
     m_fitness = formLabel({}, TextRole::Body, Role::Ink1, this);
     m_fitness->setObjectName(QStringLiteral("bench.readings.fitness"));
     m_fitness->setWordWrap(true);
@@ -162,6 +170,16 @@ void ReadingsPanel::showFindings()
             html += QStringLiteral("<br><span style='color:%1'>%2</span>").arg(colors[Role::Ink2].name(), words);
         }
         html += QStringLiteral("</p>");
+    }
+    const auto asking = std::ranges::find_if(live.findings, [](const Finding& f) { return f.next_test.has_value(); });
+    m_next->setVisible(asking != live.findings.end());
+    if (asking != live.findings.end()) {
+        const NextTest& next = *asking->next_test;
+        QString words = tr("To tell more: %1, %2 min, tells %3.")
+                            .arg(screenWords(testWords(next.test)), QString::number(std::lround(next.minutes)), screenWords(next.splits));
+        if (isOnPanel(next.test))
+            words += u' ' + tr("F3 shows how.");
+        m_next->setText(words);
     }
     m_findings->setText(html);
     m_findings->setVisible(!html.isEmpty());

@@ -48,6 +48,7 @@ private:
     NoteLine* m_common;
     QLabel* m_evidence;
     QLabel* m_sentence;
+    QLabel* m_next = nullptr;
     QLabel* m_findings;
     QLabel* m_fitness;
 };

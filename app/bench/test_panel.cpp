@@ -2,17 +2,15 @@
 
 #include "app/bench/bench_presenter.h"
 #include "app/bench/form_parts.h"
-#include "app/bench/number_entry.h"
-#include "app/bench/say.h"
+#include "app/bench/test_row.h"
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
+#include "core/quantity/number.h"
 
-#include <QComboBox>
-#include <QGridLayout>
 #include <QKeyEvent>
 #include <QLabel>
-#include <QLineEdit>
 #include <QPainter>
+#include <QVBoxLayout>
 
 #include <algorithm>
 
@@ -22,31 +20,45 @@ using namespace core;
 
 namespace {
 
-// Order and minutes: cheapest first, hands-on minutes of a competent person (common practice).
-constexpr BenchTest kTests[] = {
-    {"noise_mv", QT_TRANSLATE_NOOP("TestPanel", "Noise of the reading"), "mV", 1, BenchTest::Answer::Number},
-    {"thermometer_off_k", QT_TRANSLATE_NOOP("TestPanel", "Temperature shown less thermometer"), "K", 2, BenchTest::Answer::Number},
-    {"reread_pct", QT_TRANSLATE_NOOP("TestPanel", "Efficiency when read 3 minutes later"), "%", 3, BenchTest::Answer::Number},
-    {"short_open", QT_TRANSLATE_NOOP("TestPanel", "Input shorted, input open"), "", 3, BenchTest::Answer::Comparison},
-    {"stir_ph", QT_TRANSLATE_NOOP("TestPanel", "Stirred less still"), "pH", 3, BenchTest::Answer::Number},
-    {"glass_mohm", QT_TRANSLATE_NOOP("TestPanel", "Glass resistance"), "MΩ", 4, BenchTest::Answer::Number},
-    {"glass_temp_degc", QT_TRANSLATE_NOOP("TestPanel", "at a temperature of"), "°C", 0, BenchTest::Answer::Number},
-    {"reference_kohm", QT_TRANSLATE_NOOP("TestPanel", "Reference resistance"), "kΩ", 4, BenchTest::Answer::Number},
-    {"second_bottle", QT_TRANSLATE_NOOP("TestPanel", "A second bottle"), "", 5, BenchTest::Answer::Comparison},
-    {"earth_wire", QT_TRANSLATE_NOOP("TestPanel", "Earthed wire in the beaker"), "", 5, BenchTest::Answer::Comparison},
-    {"hysteresis_mv", QT_TRANSLATE_NOOP("TestPanel", "pH 7, the other, pH 7 again: difference"), "mV", 6, BenchTest::Answer::Number},
-    {"dilution_ph", QT_TRANSLATE_NOOP("TestPanel", "pH 6.86 diluted 1 + 9 reads"), "pH", 8, BenchTest::Answer::Number},
-    {"cable", QT_TRANSLATE_NOOP("TestPanel", "Another cable"), "", 10, BenchTest::Answer::Comparison},
+using Answer = TestColumn::Answer;
+
+/// A test as this screen writes it down; its guide, and with it its minutes, are the rule set's.
+struct Written {
+    std::string_view key;
+    const char* words;
+    std::vector<TestColumn> columns;
+    bool forPhOnly = false;
 };
 
-bool isGlassTest(std::string_view column)
+const std::vector<Written>& writtenTests()
 {
-    return column == "glass_mohm" || column == "glass_temp_degc";
+    static const std::vector<Written> tests{
+        {"noise", QT_TRANSLATE_NOOP("TestPanel", "Noise of the reading"), {{"noise_mv", "", "mV"}}},
+        {"thermometer", QT_TRANSLATE_NOOP("TestPanel", "Temperature shown less thermometer"), {{"thermometer_off_k", "", "K"}}},
+        {"reread", QT_TRANSLATE_NOOP("TestPanel", "Efficiency gained three minutes later"), {{"reread_pct", "", "%"}}, true},
+        {"short_open", QT_TRANSLATE_NOOP("TestPanel", "Input shorted, input open"), {{"short_open", "", "", Answer::Comparison}}},
+        {"stir", QT_TRANSLATE_NOOP("TestPanel", "Stirred less still"), {{"stir_ph", "", "pH"}}, true},
+        {"glass_resistance",
+         QT_TRANSLATE_NOOP("TestPanel", "Glass resistance"),
+         {{"glass_mohm", "", "MΩ"}, {"glass_temp_degc", QT_TRANSLATE_NOOP("TestPanel", "at"), "°C"}}},
+        {"reference_resistance", QT_TRANSLATE_NOOP("TestPanel", "Reference resistance"), {{"reference_kohm", "", "kΩ"}}},
+        {"second_bottle", QT_TRANSLATE_NOOP("TestPanel", "A second bottle"), {{"second_bottle", "", "", Answer::Comparison}}},
+        {"earth_wire", QT_TRANSLATE_NOOP("TestPanel", "Earthed wire in the beaker"), {{"earth_wire", "", "", Answer::Comparison}}},
+        {"hysteresis", QT_TRANSLATE_NOOP("TestPanel", "First standard once more less at first"), {{"hysteresis_mv", "", "mV"}}},
+        {"dilution", QT_TRANSLATE_NOOP("TestPanel", "pH 6.86 diluted 1 + 9 reads"), {{"dilution_ph", "", "pH"}}, true},
+        {"cable", QT_TRANSLATE_NOOP("TestPanel", "Another cable"), {{"cable", "", "", Answer::Comparison}}},
+        {"hand_millivolt", QT_TRANSLATE_NOOP("TestPanel", "Millivolts by hand, no analyser"), {}, true},
+    };
+    return tests;
 }
 
-bool isPhTest(std::string_view column)
+std::optional<double> numberIn(const std::map<std::string, std::string>& cells, std::string_view column)
 {
-    return column == "stir_ph" || column == "dilution_ph" || column == "hysteresis_mv" || column == "reread_pct";
+    const auto cell = cells.find(std::string(column));
+    if (cell == cells.end())
+        return std::nullopt;
+    const auto number = parseNumber(cell->second);
+    return number ? std::optional(*number) : std::nullopt;
 }
 
 }  // namespace
@@ -54,77 +66,92 @@ bool isPhTest(std::string_view column)
 std::vector<BenchTest> testsFor(const SensorInHand& hand)
 {
     std::vector<BenchTest> tests;
-    for (const BenchTest& test : kTests) {
-        if (isPhTest(test.column) && hand.kind() != SensorKind::Ph)
+    for (TestGuide& guide : testGuides(*hand.rules)) {
+        const auto written = std::ranges::find(writtenTests(), guide.key, &Written::key);
+        if (written == writtenTests().end() || (written->forPhOnly && hand.kind() != SensorKind::Ph) ||
+            (hand.model() && !hand.rules->allowsTest(*hand.model(), guide.key)))
             continue;
-        if (hand.model() && isGlassTest(test.column) && !hand.rules->allowsTest(*hand.model(), "glass_resistance"))
-            continue;
-        if (hand.model() && test.column == "reference_kohm" && !hand.rules->allowsTest(*hand.model(), "reference_resistance"))
-            continue;
-        tests.push_back(test);
+        tests.push_back({written->words, written->columns, std::move(guide)});
     }
+    std::ranges::stable_sort(tests, {}, [](const BenchTest& t) { return t.guide.minutes; });
     return tests;
 }
 
-TestPanel::TestPanel(BenchPresenter& presenter, QWidget* parent) : QFrame(parent), m_presenter(presenter), m_grid(new QGridLayout(this))
+bool isOnPanel(std::string_view key)
+{
+    return std::ranges::find(writtenTests(), key, &Written::key) != writtenTests().end();
+}
+
+bool isGlassTest(const BenchTest& test)
+{
+    return test.guide.key == "glass_resistance";
+}
+
+const TestGuide::Outcome* outcomeOf(const BenchTest& test, const std::map<std::string, std::string>& cells, const SensorInHand& hand)
+{
+    if (test.columns.empty())
+        return nullptr;
+    const TestColumn& first = test.columns.front();
+    if (first.answer == Answer::Comparison) {
+        const auto cell = cells.find(std::string(first.column));
+        const auto answer = cell != cells.end() ? parseKey<Comparison>(cell->second) : std::unexpected(Error{});
+        return answer ? core::outcomeOf(test.guide, *answer) : nullptr;
+    }
+    auto value = numberIn(cells, first.column);
+    if (value && isGlassTest(test)) {
+        Check now;
+        now.glass_mohm = *value;
+        if (const auto temp = numberIn(cells, "glass_temp_degc"))
+            now.glass_temp_degc = *temp;
+        value = glassRatioOf(now, hand.history->visits);
+    }
+    return value ? core::outcomeOf(test.guide, *value) : nullptr;
+}
+
+TestPanel::TestPanel(BenchPresenter& presenter, QWidget* parent) : QFrame(parent), m_presenter(presenter), m_column(new QVBoxLayout(this))
 {
     setObjectName(QStringLiteral("bench.test.panel"));
     setSurface(this, Role::Well);
     const Metrics metrics = Metrics::of(this);
-    m_grid->setContentsMargins(metrics.grid(3), metrics.grid(2), metrics.grid(3), metrics.grid(2));
-    m_grid->setHorizontalSpacing(metrics.spacing());
-    m_grid->setVerticalSpacing(metrics.grid(1));
-    m_grid->setColumnStretch(0, 1);
+    m_column->setContentsMargins(metrics.grid(3), metrics.grid(2), metrics.grid(3), metrics.grid(2));
+    m_column->setSpacing(metrics.grid(1));
     hide();
 }
 
 void TestPanel::open()
 {
-    while (QLayoutItem* item = m_grid->takeAt(0)) {
+    while (QLayoutItem* item = m_column->takeAt(0)) {
         delete item->widget();
         delete item;
     }
     m_fields.clear();
-    const auto& tests = m_presenter.model().draft().tests;
-    int row = 0;
-    m_grid->addWidget(formLabel(tr("Tests this design allows, cheapest first"), TextRole::Body, Role::Ink1, this, Weight::Heavy), row++, 0, 1, 4);
-    for (const BenchTest& test : testsFor(m_presenter.model().hand())) {
-        const std::string column(test.column);
-        const QString words = tr(test.words);
-        const auto known = tests.find(column);
-        const std::string cell = known != tests.end() ? known->second : std::string();
-        m_grid->addWidget(formLabel(words, TextRole::Body, Role::Ink1, this), row, 0);
-        QWidget* field = nullptr;
-        if (test.answer == BenchTest::Answer::Number) {
-            auto* line = new QLineEdit(shownNumber(cell, locale()), this);
-            line->setAlignment(Qt::AlignRight);
-            line->setFixedWidth(Metrics::of(this).px(84));
-            connect(line, &QLineEdit::textEdited, this, [this, column](const QString& typed) {
-                const auto number = numberFrom(typed, locale());
-                m_presenter.setTest(column, number ? *number : std::string());
-            });
-            field = line;
-        } else {
-            auto* choice = new QComboBox(this);
-            choice->addItem(tr("not done"), QString());
-            for (const auto& entry : keyEntries<Comparison>())
-                choice->addItem(spelled(entry.words), spelled(entry.key));
-            choice->setCurrentIndex(std::max(0, choice->findData(QString::fromStdString(cell))));
-            connect(choice, &QComboBox::currentIndexChanged, this,
-                    [this, column, choice] { m_presenter.setTest(column, choice->currentData().toString().toStdString()); });
-            field = choice;
-        }
-        field->setObjectName(QStringLiteral("bench.test.") + QString::fromStdString(column));
-        field->setAccessibleName(test.unit[0] == 0 ? words : words + QStringLiteral(", ") + QString::fromUtf8(test.unit));
-        m_grid->addWidget(field, row, 1);
-        m_grid->addWidget(formLabel(QString::fromUtf8(test.unit), TextRole::Hint, Role::Ink3, this), row, 2);
-        m_grid->addWidget(formLabel(test.minutes > 0 ? tr("%1 min").arg(test.minutes) : QString(), TextRole::Hint, Role::Ink3, this), row, 3);
-        m_fields.push_back(field);
-        ++row;
+    m_rows.clear();
+    m_column->addWidget(formLabel(tr("Tests this design allows, cheapest first"), TextRole::Body, Role::Ink1, this, Weight::Heavy));
+    const auto& findings = m_presenter.live().findings;
+    const auto asking = std::ranges::find_if(findings, [](const Finding& f) { return f.next_test.has_value(); });
+    const std::string asked = asking != findings.end() ? asking->next_test->test : std::string();
+    QWidget* first = nullptr;
+    for (BenchTest& test : testsFor(m_presenter.model().hand())) {
+        const bool isAsked = test.guide.key == asked;
+        auto* row = new TestRow(m_presenter, std::move(test), isAsked, this);
+        connect(row, &TestRow::entered, this, &TestPanel::guide);
+        connect(row, &TestRow::changed, this, [this](TestRow* of) { Q_EMIT grew(of); });
+        m_column->addWidget(row);
+        m_rows.push_back(row);
+        m_fields.insert(m_fields.end(), row->fields().begin(), row->fields().end());
+        if (isAsked)
+            first = row->fields().front();
     }
-    m_grid->addWidget(formLabel(tr("Enter goes on · Esc closes; an empty field is a test not done"), TextRole::Hint, Role::Ink3, this), row, 0, 1, 4);
+    m_column->addWidget(formLabel(tr("Enter goes on · Esc closes; an empty field is a test not done"), TextRole::Hint, Role::Ink3, this));
     show();
-    m_fields.front()->setFocus(Qt::OtherFocusReason);
+    (first ? first : m_fields.front())->setFocus(Qt::OtherFocusReason);
+}
+
+void TestPanel::guide(TestRow* row)
+{
+    for (TestRow* each : m_rows)
+        each->showGuide(each == row);
+    Q_EMIT grew(row);
 }
 
 void TestPanel::keyPressEvent(QKeyEvent* event)
@@ -138,8 +165,8 @@ void TestPanel::keyPressEvent(QKeyEvent* event)
         }
     }
     if (event->key() == Qt::Key_Escape || (enter && event->modifiers() == Qt::NoModifier)) {
-        Q_EMIT closed();
         hide();
+        Q_EMIT closed();
         return;
     }
     QFrame::keyPressEvent(event);

@@ -200,7 +200,11 @@ struct Grab {
 /// Tests other than readings in standards.
 struct Check {
     Instant when;
-    Answered<double> glass_mohm, glass_temp_degc, reference_kohm, noise_mv, hysteresis_mv, dilution_ph, stir_ph, reread_pct;
+    Answered<double> glass_mohm, glass_temp_degc, reference_kohm, noise_mv;
+    Answered<double> hysteresis_mv;  ///< the first standard once more less at first
+    Answered<double> dilution_ph;    ///< what the diluted standard reads
+    Answered<double> stir_ph;        ///< stirred less still
+    Answered<double> reread_pct;     ///< efficiency gained when read three minutes later
     std::optional<Comparison> second_bottle, cable, short_open, earth_wire;
     Answered<double> thermometer_off_k;
     Answered<double> coating;     ///< 0 (clean) to 4

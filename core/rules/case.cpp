@@ -12,14 +12,6 @@ namespace {
 
 constexpr double kDaysPerMonth = 365.25 / 12.0;
 
-std::optional<double> glassAt25(const Check& check)
-{
-    if (!check.glass_mohm.has_value() || !check.glass_temp_degc.has_value())
-        return std::nullopt;
-    const auto r = glassResistanceAt25(Megaohm(*check.glass_mohm), Celsius(*check.glass_temp_degc));
-    return r ? std::optional(r->value()) : std::nullopt;
-}
-
 /// Straight line through as-left offsets, and whether it stands out of their scatter.
 std::optional<double> trendOf(const Case& c)
 {
@@ -119,6 +111,14 @@ bool wiringCheckedSince(const Case& c)
 }
 
 }  // namespace
+
+std::optional<double> glassAt25(const Check& check)
+{
+    if (!check.glass_mohm.has_value() || !check.glass_temp_degc.has_value())
+        return std::nullopt;
+    const auto r = glassResistanceAt25(Megaohm(*check.glass_mohm), Celsius(*check.glass_temp_degc));
+    return r ? std::optional(r->value()) : std::nullopt;
+}
 
 std::string fixed(double v, int decimals)
 {

@@ -18,6 +18,9 @@ struct Dip {
     double x = 0.0;  ///< theoretical slope times the distance from pH 7, mV
 };
 
+/// Glass resistance at 25 degC, MOhm; absent without its temperature.
+[[nodiscard]] std::optional<double> glassAt25(const Check& check);
+
 /// The dips of one phase whose standard is known, by pH. Readings without millivolts are left out.
 [[nodiscard]] std::vector<Dip> dipsOf(const Visit& visit, Phase phase, const StandardsBook& standards);
 

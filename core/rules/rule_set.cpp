@@ -131,7 +131,10 @@ Result<RuleSet> RuleSet::parse(std::string_view text)
     if (!read.failed())
         readDiagnosis(read, root, *data);
     if (!read.failed())
-        (void)readTestGuides(read, root);
+        (void)readTestGuides(read, root, [&data](std::string_view name) {
+            const auto found = data->numbers.find(name);
+            return found != data->numbers.end() ? std::optional(found->second.value) : std::nullopt;
+        });
     if (read.failed())
         return std::unexpected(read.error());
     set.m_text = std::move(whole);

@@ -5,7 +5,12 @@
 
 #include <toml++/toml.h>
 
+#include <functional>
 #include <initializer_list>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
 
 /// Reading of rule text with errors that name line, field and remedy. Internal to core/rules.
 namespace halfcell::core {
@@ -77,7 +82,9 @@ void readDesigns(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readActions(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readCautions(RuleReader& read, const Place& root, RuleSet::Data& data);
 void readDiagnosis(RuleReader& read, const Place& root, RuleSet::Data& data);
+/// The value of one of the set's numbers by its name; none if the set has no such number.
+using NumberOf = std::function<std::optional<double>(std::string_view)>;
 /// The guides of tests are read when asked for; here so that a mistake in them is named with the others.
-[[nodiscard]] std::vector<TestGuide> readTestGuides(RuleReader& read, const Place& root);
+[[nodiscard]] std::vector<TestGuide> readTestGuides(RuleReader& read, const Place& root, const NumberOf& numberOf);
 
 }  // namespace halfcell::core

@@ -100,11 +100,15 @@ bool mendFault(Workshop& shop, Round& round, VisitDraft& draft, std::size_t poin
     if (s.groundMv != 0.0 && people.chance(0.5))
         draft.check().earth_wire = Comparison::Changes;
     if (found.efficiency && people.chance(0.35)) {
-        draft.check().second_bottle = round.mixedUp || (round.deadBottle && draft.point() && draft.point()->ph > 7.0) ? Comparison::Changes : Comparison::Same;
+        draft.check().second_bottle =
+            round.mixedUp || (round.deadBottle && draft.point() && draft.point()->ph > 7.0) ? Comparison::Changes : Comparison::Same;
         draft.passMinutes(5);
     }
     if (found.efficiency && people.chance(0.3)) {
-        draft.check().reread_pct = roundTo(*found.efficiency + people.normal(0.8, 0.8), 0.1);
+        // What three minutes more bring: what the first reading lacked of its end, and scatter.
+        constexpr double kWaited_s = 90.0;
+        const double lacked = found.response ? *found.efficiency * std::pow(10.0, -kWaited_s / *found.response) : 0.0;
+        draft.check().reread_pct = roundTo(lacked + people.normal(0.0, 0.8), 0.1);
         draft.passMinutes(3);
     }
     return false;
@@ -201,8 +205,8 @@ void confirmWear(VisitDraft& draft, RemovalReason reason, Generator& people)
 
 void remarkAwaiting(VisitDraft& draft, Generator& people)
 {
-    static constexpr std::array<std::string_view, 5> kLines{"spare asked for", "waiting for the electrician", "no time today, back tomorrow",
-                                                            "parts on order", "told the control room"};
+    static constexpr std::array<std::string_view, 5> kLines{"spare asked for", "waiting for the electrician",
+                                                            "no time today, back tomorrow", "parts on order", "told the control room"};
     draft.remark(people.pick(std::span<const std::string_view>(kLines)));
 }
 

@@ -6,7 +6,9 @@
 namespace halfcell::test {
 namespace {
 
-constexpr const char* kGuides[] = {"hand_millivolt", "dilution", "stir", "short_open", "earth_wire"};
+constexpr const char* kGuides[] = {"hand_millivolt", "dilution",    "stir",   "short_open",       "earth_wire",
+                                   "noise",          "thermometer", "reread", "glass_resistance", "reference_resistance",
+                                   "second_bottle",  "hysteresis",  "cable"};
 
 /// A site, two points, a pH sensor that was well, and one visit with these checks.
 class GuidedShop {

@@ -71,6 +71,9 @@ public:
         m_program.key(Qt::Key_Return);
         m_program.type("150");
         take(u"bench-visit"_s);
+        m_program.key(Qt::Key_F3);
+        take(u"bench-tests"_s);
+        m_program.key(Qt::Key_Escape);
         workbench.showDesk(u"Rounds"_s);
         waitFor([&] { return workbench.roundsDesk()->presenter().plan() != nullptr; }, 30000);
         take(u"rounds"_s);
@@ -89,7 +92,7 @@ public:
     }
 
 private:
-    static constexpr int kBeforeTheCabinet = 8;
+    static constexpr int kBeforeTheCabinet = 9;
 
     WholeProgram& m_program;
     QString m_suffix;
