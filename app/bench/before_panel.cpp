@@ -132,11 +132,9 @@ void BeforePanel::addBox(const QString& title, const QString& words, bool danger
     auto* column = new QVBoxLayout(box);
     column->setContentsMargins(metrics.grid(3), metrics.grid(1), metrics.grid(2), metrics.grid(2));
     column->setSpacing(metrics.px(2));
-    auto* head = formLabel(title, TextRole::Body, Role::Ink1, box, Weight::Heavy);
-    head->setWordWrap(true);
+    auto* head = wrappedLine(title, TextRole::Body, box, Role::Ink1, Weight::Heavy);
     column->addWidget(head);
-    auto* body = formLabel(words, TextRole::Hint, danger ? Role::Ink1 : Role::Ink2, box);
-    body->setWordWrap(true);
+    auto* body = wrappedLine(words, TextRole::Hint, box, danger ? Role::Ink1 : Role::Ink2);
     column->addWidget(body);
     box->setAccessibleName(title + QStringLiteral(". ") + words);
     m_column->addWidget(box);

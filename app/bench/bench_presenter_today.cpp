@@ -15,19 +15,20 @@ using namespace core;
 void BenchPresenter::planToday()
 {
     const auto today = dayNumber(m_shop.moment());
-    m_shop.planWeek(isoWeekOf(today), this, [this, today](const Result<std::shared_ptr<const WeekPlan>>& plan) {
+    m_shop.planWeek(isoWeekOf(today), this, [this, today](const Result<std::shared_ptr<const PlannedWeek>>& week) {
         m_jobs.clear();
-        m_jobsKnown = plan.has_value();
-        if (!plan) {
+        m_jobsKnown = week.has_value();
+        if (!week) {
             Q_EMIT startChanged();
             return;
         }
+        const WeekPlan& plan = (*week)->plan;
         const Records& reference = *m_shop.reference();
-        for (const PlannedJob& planned : (*plan)->planned) {
+        for (const PlannedJob& planned : plan.planned) {
             if (planned.day != today)
                 continue;
-            const auto job = std::find_if((*plan)->jobs.begin(), (*plan)->jobs.end(), [&](const Job& j) { return j.key == planned.key; });
-            if (job == (*plan)->jobs.end() || job->serial.empty())
+            const auto job = std::find_if(plan.jobs.begin(), plan.jobs.end(), [&](const Job& j) { return j.key == planned.key; });
+            if (job == plan.jobs.end() || job->serial.empty())
                 continue;
             JobLine line;
             line.tag = job->tag;

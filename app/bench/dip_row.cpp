@@ -23,7 +23,9 @@ namespace {
 
 QString phaseKey(Phase phase)
 {
-    return phase == Phase::AsFound ? QStringLiteral("found") : phase == Phase::AfterClean ? QStringLiteral("clean") : QStringLiteral("left");
+    return phase == Phase::AsFound      ? QStringLiteral("found")
+           : phase == Phase::AfterClean ? QStringLiteral("clean")
+                                        : QStringLiteral("left");
 }
 
 QString upperFirst(const QString& text)
@@ -71,12 +73,12 @@ DipRow::DipRow(BenchPresenter& presenter, Phase phase, std::size_t dip, bool wid
     m_wait = add(StopKind::Wait, {.sign = false, .low = 0, .high = 86400, .decimals = 0}, 4, tr("s"));
     if (wide && ph) {
         row->addWidget(formLabel(tr("shows pH"), TextRole::Hint, Role::Ink3, this));
-        m_shown = new EntryField(m_presenter, {StopKind::Shown, phase, dip}, EntryField::Mode::Number, {.sign = false, .low = -2, .high = 16, .decimals = 2}, this);
+        m_shown = new EntryField(m_presenter, {StopKind::Shown, phase, dip}, EntryField::Mode::Number,
+                                 {.sign = false, .low = -2, .high = 16, .decimals = 2}, this);
         m_shown->setDigits(4);
         row->addWidget(m_shown);
     }
-    m_change = formLabel({}, TextRole::Hint, Role::Ink1, this);
-    m_change->setWordWrap(true);
+    m_change = wrappedLine({}, TextRole::Hint, this, Role::Ink1);
     m_change->setMinimumWidth(metrics.px(60));
     row->addWidget(m_change, 1);
 
@@ -110,8 +112,9 @@ void DipRow::refresh(const Dip& dip, const LiveDip& live, const QString& change,
     const QString words = QString::fromStdString(hand.standards->words(dip.standard));
     m_standard->setText(words);
     m_standard->setFixedWidth(metrics.px(ph ? 80 : 156));
-    m_standard->setToolTip(dip.lot.empty() ? tr("%1, no lot chosen. F2 changes the standard, Ctrl+B the bottle.").arg(words)
-                                           : tr("%1, lot %2. F2 changes the standard, Ctrl+B the bottle.").arg(words, QString::fromStdString(dip.lot)));
+    m_standard->setToolTip(dip.lot.empty()
+                               ? tr("%1, no lot chosen. F2 changes the standard, Ctrl+B the bottle.").arg(words)
+                               : tr("%1, lot %2. F2 changes the standard, Ctrl+B the bottle.").arg(words, QString::fromStdString(dip.lot)));
     m_standard->setAccessibleName(tr("%1, standard").arg(upperFirst(phaseWord(m_phase))));
     const auto mv = [](double v) { return figureText(v, 0, Sign::Always); };
     m_last->setText(live.last_mv && ph ? tr("last %1").arg(mv(*live.last_mv)) : QString());
@@ -125,7 +128,9 @@ void DipRow::refresh(const Dip& dip, const LiveDip& live, const QString& change,
     if (m_shown)
         m_shown->showText(dip.shown.text);
     // A carried temperature stands in the empty field, faint: it is not what was typed there.
-    m_temp->setPlaceholderText(live.carried && live.temp_c ? figureText(*live.temp_c, 1, Sign::WhenNegative) : dip.temp.notDone ? tr("none") : QString());
+    m_temp->setPlaceholderText(live.carried && live.temp_c ? figureText(*live.temp_c, 1, Sign::WhenNegative)
+                               : dip.temp.notDone          ? tr("none")
+                                                           : QString());
     m_wait->setPlaceholderText(dip.wait.notDone ? tr("none") : QString());
 
     const QString of = upperFirst(phaseWord(m_phase)) + QStringLiteral(", ") + words + QStringLiteral(", ");
@@ -136,7 +141,8 @@ void DipRow::refresh(const Dip& dip, const LiveDip& live, const QString& change,
         m_shown->setAccessibleName(of + tr("pH that the analyser shows"));
     QString description;
     if (const auto value = dip.mv.value())
-        description = spokenText({.value = *value, .decimals = 0, .sign = Sign::Always, .expanded = {}, .unit = QStringLiteral("mV"), .reason = {}, .lead = {}});
+        description = spokenText(
+            {.value = *value, .decimals = 0, .sign = Sign::Always, .expanded = {}, .unit = QStringLiteral("mV"), .reason = {}, .lead = {}});
     if (!change.isEmpty())
         description += (description.isEmpty() ? QString() : QStringLiteral("; ")) + change;
     m_mv->setAccessibleDescription(description);

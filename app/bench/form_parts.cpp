@@ -23,11 +23,18 @@ QLabel* formLabel(const QString& text, TextRole role, Role ink, QWidget* parent,
     return label;
 }
 
+QLabel* wrappedLine(const QString& text, TextRole role, QWidget* parent, Role ink, Weight weight)
+{
+    auto* label = new WrappedLabel(text, parent);
+    label->setTextFormat(Qt::PlainText);
+    setTextRole(label, role, weight);
+    setInk(label, ink);
+    return label;
+}
+
 QLabel* wrappedLine(const QString& text, QWidget* parent, Role ink)
 {
-    QLabel* label = formLabel(text, TextRole::Body, ink, parent);
-    label->setWordWrap(true);
-    return label;
+    return wrappedLine(text, TextRole::Body, parent, ink);
 }
 
 void setInk(QLabel* label, Role ink)
@@ -44,10 +51,9 @@ QLabel* partHead(const QString& text, QWidget* parent)
 
 // --- notes -----------------------------------------------------------------------------------------------------------
 
-NoteLine::NoteLine(QWidget* parent) : QLabel(parent)
+NoteLine::NoteLine(QWidget* parent) : WrappedLabel({}, parent)
 {
     setTextFormat(Qt::PlainText);
-    setWordWrap(true);
     setTextRole(this, TextRole::Hint);
     const Metrics metrics = Metrics::of(this);
     setContentsMargins(metrics.grid(3), metrics.grid(1), 0, metrics.grid(1));
@@ -68,7 +74,7 @@ void NoteLine::show(const QString& text, bool asks)
 
 void NoteLine::paintEvent(QPaintEvent* event)
 {
-    QLabel::paintEvent(event);
+    WrappedLabel::paintEvent(event);
     QPainter painter(this);
     const Palette colors = Palette::of(palette());
     const Metrics metrics = Metrics::of(this);

@@ -2,6 +2,7 @@
 
 #include "app/style/palette.h"
 #include "app/style/type.h"
+#include "app/style/wrapped_label.h"
 
 #include <QAbstractButton>
 #include <QFrame>
@@ -21,10 +22,12 @@ class BenchPresenter;
 [[nodiscard]] QLabel* formLabel(const QString& text, TextRole role, Role ink, QWidget* parent, Weight weight = Weight::Regular);
 /// Body text that wraps, for the side columns.
 [[nodiscard]] QLabel* wrappedLine(const QString& text, QWidget* parent, Role ink = Role::Ink1);
+[[nodiscard]] QLabel* wrappedLine(const QString& text, TextRole role, QWidget* parent, Role ink = Role::Ink1,
+                                  Weight weight = Weight::Regular);
 void setInk(QLabel* label, Role ink);
 
 /// A note beside its cause: a sentence that ends with the keys that answer it. Hidden when empty; read out as an alert.
-class NoteLine : public QLabel {
+class NoteLine : public WrappedLabel {
     Q_OBJECT
 public:
     explicit NoteLine(QWidget* parent = nullptr);

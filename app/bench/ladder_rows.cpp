@@ -169,8 +169,7 @@ QWidget* LadderView::holdRow()
     row->addWidget(m_waterPh);
     waterLabel->setVisible(orp);
     m_waterPh->setVisible(orp);
-    m_gap = formLabel({}, TextRole::Hint, Role::Ink3, m_hold);
-    m_gap->setWordWrap(true);
+    m_gap = wrappedLine({}, TextRole::Hint, m_hold, Role::Ink3);
     row->addWidget(m_gap, 1);
     return m_hold;
 }

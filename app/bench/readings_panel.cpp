@@ -34,6 +34,13 @@ QString plain(const QString& html)
     return document.toPlainText().replace(QChar::Nbsp, u' ');
 }
 
+/// The words under a plot come first: it takes what they leave, down to its least height.
+void leaveRoom(QWidget* plot, int least)
+{
+    plot->setMinimumHeight(least);
+    plot->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Ignored);
+}
+
 }  // namespace
 
 ReadingsPanel::ReadingsPanel(BenchPresenter& presenter, QWidget* parent) : QWidget(parent), m_presenter(presenter)
@@ -46,48 +53,43 @@ ReadingsPanel::ReadingsPanel(BenchPresenter& presenter, QWidget* parent) : QWidg
     m_common = new NoteLine(this);
     m_common->setObjectName(QStringLiteral("bench.readings.common"));
     column->addWidget(m_common);
-    m_evidence = formLabel({}, TextRole::Hint, Role::Ink2, this);
+    m_evidence = wrappedLine({}, TextRole::Hint, this, Role::Ink2);
     m_evidence->setObjectName(QStringLiteral("bench.readings.common.evidence"));
-    m_evidence->setWordWrap(true);
     column->addWidget(m_evidence);
     const QString serial = QString::fromStdString(presenter.model().draft().serial);
     if (presenter.model().draft().kind == SensorKind::Orp) {
         column->addWidget(partHead(tr("Expected against read, mV"), this));
         m_gauge = new TwoRungGauge(this);
         m_gauge->setNames(QStringLiteral("bench.readings.gauge"), tr("Expected and read potential of %1").arg(serial));
-        m_gauge->setMinimumHeight(metrics.px(200));
+        leaveRoom(m_gauge, metrics.px(200));
         column->addWidget(m_gauge, 3);
     } else {
         m_slope = new SlopePlot(this);
         m_slope->setNames(QStringLiteral("bench.readings.slope"), tr("Slope line of %1").arg(serial));
         m_slope->setReadoutShown(false);
-        m_slope->setMinimumHeight(metrics.px(104));
+        leaveRoom(m_slope, metrics.px(104));
         column->addWidget(m_slope, 1);
         m_magnifier = new Magnifier(this);
         m_magnifier->setNames(QStringLiteral("bench.readings.magnifier"), tr("Millivolts off the ideal line of %1").arg(serial));
-        m_magnifier->setMinimumHeight(metrics.px(168));
+        leaveRoom(m_magnifier, metrics.px(168));
         column->addWidget(m_magnifier, 2);
     }
     m_settle = new SettleView(presenter, this);
     column->addWidget(m_settle);
     column->addWidget(partHead(tr("What the readings say"), this));
-    m_sentence = formLabel({}, TextRole::Body, Role::Ink1, this);
+    m_sentence = wrappedLine({}, TextRole::Body, this, Role::Ink1);
     m_sentence->setObjectName(QStringLiteral("bench.readings.sentence"));
-    m_sentence->setWordWrap(true);
     column->addWidget(m_sentence);
-    m_findings = new QLabel(this);
+    m_findings = new WrappedLabel({}, this);
     m_findings->setObjectName(QStringLiteral("bench.readings.findings"));
     m_findings->setTextFormat(Qt::RichText);
-    m_findings->setWordWrap(true);
     setTextRole(m_findings, TextRole::Body);
     column->addWidget(m_findings);
-    m_next = formLabel({}, TextRole::Body, Role::Ink2, this);
+    m_next = wrappedLine({}, TextRole::Body, this, Role::Ink2);
     m_next->setObjectName(QStringLiteral("bench.readings.next"));
-    m_next->setWordWrap(true);
     column->addWidget(m_next);
-    m_fitness = formLabel({}, TextRole::Body, Role::Ink1, this);
+    m_fitness = wrappedLine({}, TextRole::Body, this, Role::Ink1);
     m_fitness->setObjectName(QStringLiteral("bench.readings.fitness"));
-    m_fitness->setWordWrap(true);
     column->addWidget(m_fitness);
     column->addStretch(0);
     connect(&presenter, &BenchPresenter::liveChanged, this, &ReadingsPanel::refresh);

@@ -55,8 +55,7 @@ void SensorPanel::build()
     m_column->addWidget(serial);
     m_column->addWidget(wrappedLine(toScreen(QString::fromStdString(hand.designWords())), this));
     if (const QString cannot = cannotHave(hand); !cannot.isEmpty()) {
-        auto* label = formLabel(cannot, TextRole::Hint, Role::Ink3, this);
-        label->setWordWrap(true);
+        auto* label = wrappedLine(cannot, TextRole::Hint, this, Role::Ink3);
         m_column->addWidget(label);
     }
     m_column->addWidget(partHead(tr("Last as left"), this));

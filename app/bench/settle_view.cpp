@@ -34,8 +34,7 @@ SettleView::SettleView(BenchPresenter& presenter, QWidget* parent) : QWidget(par
     row->addWidget(partHead(tr("Settling"), this), 0, Qt::AlignVCenter);
     m_clock = formLabel({}, TextRole::KeyFigure, Role::Ink1, this, Weight::Heavy);
     row->addWidget(m_clock, 0, Qt::AlignVCenter);
-    m_words = formLabel({}, TextRole::Hint, Role::Ink2, this);
-    m_words->setWordWrap(true);
+    m_words = wrappedLine({}, TextRole::Hint, this, Role::Ink2);
     row->addWidget(m_words, 1, Qt::AlignVCenter);
     m_tick.setInterval(kTickMs);
     connect(&m_tick, &QTimer::timeout, this, &SettleView::refresh);

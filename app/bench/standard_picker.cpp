@@ -43,13 +43,13 @@ StandardPicker::StandardPicker(BenchPresenter& presenter, QWidget* parent) : QFr
     m_list->setFocusPolicy(Qt::NoFocus);
     m_list->setMaximumHeight(metrics.row() * 5);
     row->addWidget(m_list, 1);
-    m_why = formLabel({}, TextRole::Hint, Role::Ink2, this);
+    m_why = wrappedLine({}, TextRole::Hint, this, Role::Ink2);
     m_why->setObjectName(QStringLiteral("bench.standard.why"));
-    m_why->setWordWrap(true);
     m_why->setAlignment(Qt::AlignTop);
     row->addWidget(m_why, 1);
     column->addLayout(row);
-    column->addWidget(formLabel(tr("Enter takes it for this dip · + adds it as a further dip · Delete takes this dip out · Esc closes"), TextRole::Hint, Role::Ink3, this));
+    column->addWidget(formLabel(tr("Enter takes it for this dip · + adds it as a further dip · Delete takes this dip out · Esc closes"),
+                                TextRole::Hint, Role::Ink3, this));
     connect(m_find, &QLineEdit::textEdited, this, &StandardPicker::fill);
     connect(m_list, &QListWidget::currentRowChanged, this, [this] { explain(); });
     connect(m_list, &QListWidget::itemClicked, this, [this] {
@@ -87,7 +87,8 @@ void StandardPicker::fill(const QString& fragment)
         const QString words = QString::fromStdString(hand.standards->words(key));
         const QString lot = QString::fromStdString(m_presenter.kit().lotOf(key));
         const QString line = lot.isEmpty() ? words : words + QStringLiteral("   ") + lot;
-        if (fragment.isEmpty() || line.contains(fragment.trimmed(), Qt::CaseInsensitive) || (known && words.contains(QString::fromStdString(*known))))
+        if (fragment.isEmpty() || line.contains(fragment.trimmed(), Qt::CaseInsensitive) ||
+            (known && words.contains(QString::fromStdString(*known))))
             add(line, key);
     }
     if (ph && known && !known->empty())
@@ -128,7 +129,8 @@ void StandardPicker::explain()
     if (hand.kind() == SensorKind::Orp && hand.baseline == nullptr) {
         const auto expected = expectedPotential(*hand.standards, standard, lot, hand.fill(), Celsius(*temp));
         m_why->setText(expected ? tr("At %1 °C: %2 mV against hydrogen, less %3 mV of the reference (%4), is %5 mV.")
-                                      .arg(at, figureText(expected->standard.value, 0, Sign::Always), figureText(expected->reference.e.value(), 0, Sign::WhenNegative),
+                                      .arg(at, figureText(expected->standard.value, 0, Sign::Always),
+                                           figureText(expected->reference.e.value(), 0, Sign::WhenNegative),
                                            QString::fromStdString(hand.fill()), figureText(expected->e.value(), 0, Sign::Always))
                                 : toScreen(QString::fromStdString(expected.error().detail)));
         return;
@@ -139,13 +141,14 @@ void StandardPicker::explain()
         return;
     }
     const auto value = hand.standards->ph(standard, lot, Celsius(*temp));
-    m_why->setText(value ? tr("At %1 °C: pH %2, an ideal sensor reads %3 mV.").arg(at, figureText(value->value, 2, Sign::WhenNegative), figureText(*ideal, 0, Sign::Always))
+    m_why->setText(value ? tr("At %1 °C: pH %2, an ideal sensor reads %3 mV.")
+                               .arg(at, figureText(value->value, 2, Sign::WhenNegative), figureText(*ideal, 0, Sign::Always))
                          : tr("At %1 °C it should read %2 mV.").arg(at, figureText(*ideal, 0, Sign::Always)));
 }
 
 void StandardPicker::close()
 {
-    Q_EMIT closed();   // the focus goes back to the form before this is gone
+    Q_EMIT closed();  // the focus goes back to the form before this is gone
     hide();
 }
 

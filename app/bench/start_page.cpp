@@ -50,7 +50,8 @@ public:
         const auto put = [&](const QString& words, const QFont& face, Role ink, int width) {
             painter->setFont(face);
             painter->setPen(colors[ink]);
-            painter->drawText(QRect(x, top.y(), width, top.height()), Qt::AlignLeft | Qt::AlignVCenter, QFontMetrics(face).elidedText(words, Qt::ElideMiddle, width));
+            painter->drawText(QRect(x, top.y(), width, top.height()), Qt::AlignLeft | Qt::AlignVCenter,
+                              QFontMetrics(face).elidedText(words, Qt::ElideMiddle, width));
             x += width + metrics.grid(2);
         };
         put(index.data(kLine).toString(), body, Role::Ink3, metrics.px(24));
@@ -63,7 +64,8 @@ public:
         painter->setFont(hint);
         painter->setPen(colors[Role::Ink3]);
         const QRect why = bottom.adjusted(metrics.px(24) + metrics.grid(2), 0, 0, 0);
-        painter->drawText(why, Qt::AlignLeft | Qt::AlignVCenter, QFontMetrics(hint).elidedText(index.data(kWhy).toString(), Qt::ElideMiddle, why.width()));
+        painter->drawText(why, Qt::AlignLeft | Qt::AlignVCenter,
+                          QFontMetrics(hint).elidedText(index.data(kWhy).toString(), Qt::ElideMiddle, why.width()));
         painter->setPen(colors[Role::Rule]);
         painter->drawLine(option.rect.bottomLeft(), option.rect.bottomRight());
     }
@@ -111,8 +113,7 @@ StartPage::StartPage(BenchPresenter& presenter, QWidget* parent) : QWidget(paren
 
     m_jobsHead = head(tr("Today's lines"), this);
     left->addWidget(m_jobsHead);
-    m_jobsWords = formLabel({}, TextRole::Body, Role::Ink2, this);
-    m_jobsWords->setWordWrap(true);
+    m_jobsWords = wrappedLine({}, TextRole::Body, this, Role::Ink2);
     left->addWidget(m_jobsWords);
     m_jobs = new QListWidget(this);
     m_jobs->setObjectName(QStringLiteral("bench.start.jobs"));
@@ -132,9 +133,8 @@ StartPage::StartPage(BenchPresenter& presenter, QWidget* parent) : QWidget(paren
     m_draftRows->setSpacing(metrics.spacing());
     right->addWidget(m_drafts);
     right->addWidget(head(tr("In soak"), this));
-    m_soak = formLabel({}, TextRole::Body, Role::Ink1, this);
+    m_soak = wrappedLine({}, TextRole::Body, this, Role::Ink1);
     m_soak->setObjectName(QStringLiteral("bench.start.soak"));
-    m_soak->setWordWrap(true);
     right->addWidget(m_soak);
     right->addStretch(1);
     connect(&presenter, &BenchPresenter::startChanged, this, &StartPage::refresh);
@@ -149,7 +149,7 @@ void StartPage::takeFocus()
 void StartPage::refresh()
 {
     if (m_presenter.hasVisit())
-        return;   // out of sight; renewed when it comes up
+        return;  // out of sight; renewed when it comes up
     m_note->show(m_presenter.said(), false);
     refreshDrafts();
 
@@ -165,7 +165,8 @@ void StartPage::refresh()
         item->setData(kWhy, job.why);
         item->setData(kMinutes, tr("%1  %2 min").arg(job.people, figureText(job.minutes, 0, Sign::WhenNegative)));
         item->setData(kLine, QString::number(job.line));
-        item->setData(Qt::AccessibleTextRole, QStringList{tr("line %1").arg(job.line), tag, serial, job.what, job.why}.join(QStringLiteral(", ")));
+        item->setData(Qt::AccessibleTextRole,
+                      QStringList{tr("line %1").arg(job.line), tag, serial, job.what, job.why}.join(QStringLiteral(", ")));
         item->setToolTip(job.where.isEmpty() ? job.why : job.where + QStringLiteral(": ") + job.why);
         if (serial == kept)
             m_jobs->setCurrentItem(item);
@@ -209,8 +210,7 @@ void StartPage::refreshDrafts()
         auto* column = new QVBoxLayout(row);
         column->setContentsMargins(0, 0, 0, 0);
         column->setSpacing(metrics.grid(1));
-        auto* words = formLabel(draft.text, TextRole::Body, draft.setAside ? Role::Ink2 : Role::Ink1, row);
-        words->setWordWrap(true);
+        auto* words = wrappedLine(draft.text, TextRole::Body, row, draft.setAside ? Role::Ink2 : Role::Ink1);
         column->addWidget(words);
         auto* buttons = new QHBoxLayout;
         buttons->setSpacing(metrics.spacing());

@@ -24,6 +24,8 @@ using namespace core;
 
 namespace {
 
+constexpr int kFieldWidth = 84, kUnitWidth = 32;
+
 QString testTr(const char* words)
 {
     return QCoreApplication::translate("TestPanel", words);
@@ -70,6 +72,7 @@ TestRow::TestRow(BenchPresenter& presenter, BenchTest test, bool asked, QWidget*
         where->setObjectName(QStringLiteral("bench.test.") + QString::fromStdString(m_test.guide.key));
         where->setAccessibleName(testTr(m_test.words));
         where->setFocusPolicy(Qt::StrongFocus);
+        where->setMinimumHeight(metrics.row());
         line->addWidget(where);
         m_fields.push_back(where);
     }
@@ -106,8 +109,11 @@ void TestRow::addField(QHBoxLayout* line, const TestColumn& c)
     if (c.words[0])
         line->addWidget(formLabel(words, TextRole::Hint, Role::Ink2, this));
     line->addWidget(field);
-    if (!unit.isEmpty())
-        line->addWidget(formLabel(unit, TextRole::Hint, Role::Ink3, this));
+    if (!unit.isEmpty()) {
+        QLabel* label = formLabel(unit, TextRole::Hint, Role::Ink3, this);
+        label->setFixedWidth(Metrics::of(this).px(kUnitWidth));
+        line->addWidget(label);
+    }
     m_fields.push_back(field);
 }
 
@@ -115,7 +121,7 @@ QWidget* TestRow::numberField(const TestColumn& c, const std::string& cell)
 {
     auto* field = new QLineEdit(shownNumber(cell, locale()), this);
     field->setAlignment(Qt::AlignRight);
-    field->setFixedWidth(Metrics::of(this).px(84));
+    field->setFixedWidth(Metrics::of(this).px(kFieldWidth));
     connect(field, &QLineEdit::textEdited, this, [this, name = std::string(c.column)](const QString& typed) {
         const auto number = numberFrom(typed, locale());
         m_presenter.setTest(name, number ? *number : std::string());
@@ -126,7 +132,9 @@ QWidget* TestRow::numberField(const TestColumn& c, const std::string& cell)
 
 QWidget* TestRow::choiceField(const TestColumn& c, const std::string& cell)
 {
+    const Metrics metrics = Metrics::of(this);
     auto* choice = new QComboBox(this);
+    choice->setFixedWidth(metrics.px(kFieldWidth + kUnitWidth) + metrics.spacing());
     choice->addItem(tr("not done"), QString());
     for (const auto& entry : keyEntries<Comparison>())
         choice->addItem(spelled(entry.words), spelled(entry.key));

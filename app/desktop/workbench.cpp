@@ -47,6 +47,9 @@ Workbench::Workbench(Shop& shop, Prompts& prompts, Theme& theme, QSettings& sett
     m_frame->resize(1280, 800);
     if (!geometry.isEmpty())
         m_frame->restoreGeometry(geometry);
+    if (const QVariant scale = m_settings.value(QStringLiteral("window/scale")); scale.isValid())
+        m_theme.setScale(scale.toDouble());
+    m_register->remember(m_settings.value(QStringLiteral("register/shown")).toMap());
     m_frame->setPerson(m_shop.person());
     bookClosed();
 }
@@ -285,6 +288,8 @@ void Workbench::connectFrame()
     connect(frame, &Frame::closing, this, [this](bool&) {
         // A visit that is being typed is kept as a draft at every Enter; nothing is lost by closing.
         m_settings.setValue(QStringLiteral("window/geometry"), m_frame->saveGeometry());
+        m_settings.setValue(QStringLiteral("window/scale"), m_theme.metrics().scale);
+        m_settings.setValue(QStringLiteral("register/shown"), m_register->remembered());
     });
     frame->box()->setSource([this](const QString& fragment, const FindBox::Answer& answer) { find(fragment, answer); });
     connect(frame->box(), &FindBox::openAsked, this, &Workbench::open);

@@ -1,11 +1,12 @@
 #include "app/presenters/shop.h"
 
 #include "app/presenters/shop_jobs.h"
-#include "app/service/week.h"
 #include "core/simulator/simulate.h"
 #include "db/condition/condition.h"
 
 #include <QCoreApplication>
+#include <QThread>
+#include <QThreadPool>
 
 #include <algorithm>
 #include <iterator>
@@ -16,6 +17,17 @@ namespace halfcell::app {
 using namespace core;
 
 namespace {
+
+/// Letting the records and judgements of a whole shop go takes its time: never that of the window.
+std::shared_ptr<const Overview> kept(Overview overview)
+{
+    return {new Overview(std::move(overview)), [](const Overview* old) {
+                if (QCoreApplication::instance() != nullptr && QThread::currentThread() == QCoreApplication::instance()->thread())
+                    QThreadPool::globalInstance()->start([old] { delete old; });
+                else
+                    delete old;
+            }};
+}
 
 /// The small tables of a view of the past.
 Records smallTables(const Records& all)
@@ -135,7 +147,7 @@ Result<Shop::Loaded> Shop::load(const db::Book& book, const Instant& moment, boo
         auto records = book.loadRecords(moment);
         if (!records)
             return std::unexpected(records.error());
-        loaded.overview = std::make_shared<const Overview>(overviewOf(std::move(*records), *rules, moment, false, 1));
+        loaded.overview = kept(overviewOf(std::move(*records), *rules, moment, false, 1));
         loaded.latest = std::make_shared<const std::vector<db::LatestState>>(db::latestStatesOf(*loaded.overview));
         loaded.reference = std::make_shared<const Records>(smallTables(loaded.overview->plant->records()));
     }
@@ -330,7 +342,7 @@ void Shop::refreshOverview()
             auto rules = book.rulesAt(moment);
             if (!rules)
                 return std::unexpected(rules.error());
-            return std::make_shared<const Overview>(overviewOf(std::move(*records), std::move(*rules), moment, false, 1));
+            return kept(overviewOf(std::move(*records), std::move(*rules), moment, false, 1));
         },
         [this, generation, work](Result<std::shared_ptr<const Overview>> overview) {
             finish(work);
@@ -532,7 +544,7 @@ void Shop::search(const QString& fragment, QObject* context, Answer<std::vector<
         std::move(done));
 }
 
-void Shop::planWeek(IsoWeek week, QObject* context, Answer<std::shared_ptr<const WeekPlan>> done)
+void Shop::planWeek(IsoWeek week, QObject* context, Answer<std::shared_ptr<const PlannedWeek>> done)
 {
     if (!m_overview) {
         done(failure(Errc::NotFound, "what is due is still being worked out", "wait a moment"));
@@ -540,8 +552,8 @@ void Shop::planWeek(IsoWeek week, QObject* context, Answer<std::shared_ptr<const
     }
     m_jobs.read(
         context,
-        [overview = m_overview, week]() -> Result<std::shared_ptr<const WeekPlan>> {
-            return std::make_shared<const WeekPlan>(planOfWeek(*overview, week));
+        [overview = m_overview, week]() -> Result<std::shared_ptr<const PlannedWeek>> {
+            return std::make_shared<const PlannedWeek>(plannedWeek(*overview, week));
         },
         std::move(done));
 }

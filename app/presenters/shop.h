@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/jobs/job_queue.h"
+#include "app/service/week.h"
 #include "core/overview/overview.h"
 #include "core/review/review.h"
 #include "core/rounds/plan.h"
@@ -125,7 +126,7 @@ public:
     void keepDraft(db::Draft draft, QObject* context, Answer<bool> done);
     void dropDraft(std::string id, QObject* context, Answer<bool> done);
     void search(const QString& fragment, QObject* context, Answer<std::vector<FoundRecord>> done);
-    void planWeek(core::IsoWeek week, QObject* context, Answer<std::shared_ptr<const core::WeekPlan>> done);
+    void planWeek(core::IsoWeek week, QObject* context, Answer<std::shared_ptr<const PlannedWeek>> done);
     void review(std::optional<double> budget, QObject* context, Answer<std::shared_ptr<const core::Review>> done);
     void exportTables(std::filesystem::path folder, QObject* context, Answer<std::vector<std::pair<std::string, std::size_t>>> done);
 

@@ -42,6 +42,7 @@ struct FindingWords {
     QStringList speaksFor = {}, against = {}, notMeasured = {}, notPossible = {};
     QString nextTest = {};      ///< "Stir test, 3 min: tells film from clogged junction"
     QStringList cautions = {};  ///< of that action and of the cause; shown where the action is, not under the finding
+    bool operator==(const FindingWords&) const = default;
 };
 
 struct TaskWords {
@@ -65,6 +66,7 @@ struct NextWords {
     QStringList cautions = {};          ///< of taking the sensor out, most dangerous first
     std::vector<StepWords> steps = {};  ///< the order with its cautions, then causes that need another caution
     std::vector<TaskWords> tasks = {};
+    bool operator==(const NextWords&) const = default;
 };
 
 /// One visit in the table: figures by phase (as found, after cleaning, as left) and figure (efficiency or span, offset,

@@ -3,6 +3,7 @@
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
 #include "app/style/type.h"
+#include "app/style/wrapped_label.h"
 
 #include <QFrame>
 #include <QHBoxLayout>
@@ -19,9 +20,8 @@ namespace {
 
 QLabel* words(const QString& text, TextRole role, Weight weight, QWidget* parent)
 {
-    auto* label = new QLabel(text, parent);
+    auto* label = new WrappedLabel(text, parent);
     label->setTextFormat(Qt::PlainText);
-    label->setWordWrap(true);
     label->setTextInteractionFlags(Qt::TextSelectableByMouse);
     label->setFocusPolicy(Qt::NoFocus);
     setTextRole(label, role, weight);
@@ -45,8 +45,8 @@ QWidget* titleRow(const FindingWords& finding, QWidget* parent)
     layout->setSpacing(Metrics::of(parent).spacing());
     layout->addWidget(words(finding.title, TextRole::Finding, Weight::Heavy, row), 1);
     if (!finding.probability.isEmpty()) {
-        QLabel* share = words(finding.probability, TextRole::Finding, Weight::Heavy, row);
-        share->setWordWrap(false);
+        auto* share = new QLabel(finding.probability, row);
+        setTextRole(share, TextRole::Finding, Weight::Heavy);
         layout->addWidget(share, 0, Qt::AlignTop);
     }
     return row;
@@ -71,6 +71,9 @@ RecordSide::RecordSide(QWidget* parent) : QScrollArea(parent)
     setFrameShape(QFrame::NoFrame);
     setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     setSurface(this, Role::Sheet);
+    m_build.setSingleShot(true);
+    m_build.setInterval(0);
+    connect(&m_build, &QTimer::timeout, this, &RecordSide::build);
     clear();
 }
 
@@ -89,6 +92,8 @@ void RecordSide::clear()
 {
     auto* empty = new QWidget;
     setSurface(empty, Role::Sheet);
+    m_build.stop();
+    m_filled = false;
     replaceWith(empty);
 }
 
@@ -107,9 +112,9 @@ void RecordSide::fillReasons(QVBoxLayout& column, const FindingWords& finding)
 }
 
 /// Findings of little weight in one line; a link opens what is to be said of one, and closes it.
-void RecordSide::fillMinor(QVBoxLayout& column, const RecordPage& page)
+void RecordSide::fillMinor(QVBoxLayout& column, const std::vector<FindingWords>& findings)
 {
-    const QString line = alsoWeighed(page.findings, true);
+    const QString line = alsoWeighed(findings, true);
     if (line.isEmpty())
         return;
     QWidget* parent = column.parentWidget();
@@ -119,11 +124,11 @@ void RecordSide::fillMinor(QVBoxLayout& column, const RecordPage& page)
     also->setText(line);
     also->setTextInteractionFlags(Qt::LinksAccessibleByMouse | Qt::LinksAccessibleByKeyboard);
     also->setFocusPolicy(Qt::StrongFocus);
-    also->setAccessibleName(alsoWeighed(page.findings, false));
+    also->setAccessibleName(alsoWeighed(findings, false));
     also->setAccessibleDescription(tr("Tab goes from cause to cause, Enter opens one"));
     column.addWidget(also);
-    for (std::size_t i = 0; i < page.findings.size(); ++i) {
-        const FindingWords& finding = page.findings[i];
+    for (std::size_t i = 0; i < findings.size(); ++i) {
+        const FindingWords& finding = findings[i];
         if (!finding.minor)
             continue;
         auto* more = new QWidget(parent);
@@ -205,7 +210,7 @@ void RecordSide::fillOutlook(QVBoxLayout& column, const OutlookWords& outlook)
     connect(working, &QLabel::linkActivated, this, &RecordSide::outlookWorkingAsked);
 }
 
-void RecordSide::fill(QVBoxLayout& column, const RecordPage& page, const OutlookWords& outlook)
+void RecordSide::fill(QVBoxLayout& column, const Shown& page)
 {
     QWidget* parent = column.parentWidget();
     const auto heading = [&](const QString& text, const QString& name) {
@@ -221,7 +226,7 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page, const Outlook
         column.addWidget(titleRow(finding, parent));
         fillReasons(column, finding);
     }
-    fillMinor(column, page);
+    fillMinor(column, page.findings);
     if (!page.remainder.isEmpty()) {
         QLabel* rest = quiet(page.remainder.left(1).toUpper() + page.remainder.mid(1), QPalette::BrightText, parent);
         rest->setObjectName(u"record.side.remainder"_s);
@@ -232,10 +237,10 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page, const Outlook
     column.addWidget(rule(parent));
     heading(tr("What next"), u"record.side.next"_s);
     fillNext(column, page.next);
-    if (outlook != OutlookWords{}) {
+    if (page.outlook != OutlookWords{}) {
         column.addWidget(rule(parent));
         heading(tr("Outlook"), u"record.side.outlook"_s);
-        fillOutlook(column, outlook);
+        fillOutlook(column, page.outlook);
     }
     if (!page.next.tasks.empty()) {
         column.addWidget(rule(parent));
@@ -250,12 +255,27 @@ void RecordSide::fill(QVBoxLayout& column, const RecordPage& page, const Outlook
 
 void RecordSide::setPage(const RecordPage& page, const OutlookWords& outlook)
 {
+    Shown wanted{.findings = page.findings,
+                 .remainder = page.remainder,
+                 .testWords = page.testWords,
+                 .next = page.next,
+                 .outlook = outlook,
+                 .spacing = Metrics::of(this).grid(2)};
+    if (m_filled && wanted == m_shown)
+        return;
+    m_shown = std::move(wanted);
+    m_filled = true;
+    m_build.start();
+}
+
+void RecordSide::build()
+{
     auto* content = new QWidget;
     content->setObjectName(u"record.side.content"_s);
     setSurface(content, Role::Sheet);
     auto* column = new QVBoxLayout(content);
-    column->setSpacing(Metrics::of(this).grid(2));
-    fill(*column, page, outlook);
+    column->setSpacing(m_shown.spacing);
+    fill(*column, m_shown);
     replaceWith(content);
 }
 

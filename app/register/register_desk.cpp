@@ -14,6 +14,7 @@
 #include <QStackedWidget>
 
 #include <algorithm>
+#include <utility>
 
 namespace halfcell::app {
 
@@ -87,6 +88,9 @@ void RegisterDesk::buildLayout()
 
 void RegisterDesk::connectParts()
 {
+    m_peekSoon.setSingleShot(true);
+    m_peekSoon.setInterval(0);
+    connect(&m_peekSoon, &QTimer::timeout, this, &RegisterDesk::showPeek);
     connect(&m_presenter, &RegisterPresenter::rowsChanged, this, &RegisterDesk::showRows);
     connect(&m_presenter, &RegisterPresenter::shopLineChanged, this, &RegisterDesk::sentenceChanged);
     connect(&m_presenter, &RegisterPresenter::workingReady, this, &RegisterDesk::workingReady);
@@ -125,7 +129,7 @@ void RegisterDesk::connectParts()
     connect(m_table, &RegisterTable::typed, this, [this](const QString& letters) { Q_EMIT typed(m_table, letters); });
     connect(m_table, &RegisterTable::peekAsked, this, [this] { setPeekShown(!m_side->isVisible()); });
     connect(m_table, &RegisterTable::rowChosen, this, [this] {
-        showPeek();
+        m_peekSoon.start();
         Q_EMIT chosenChanged(chosenSerial());
     });
     connect(m_places, &PlacesTree::typed, this, [this](const QString& letters) { Q_EMIT typed(m_places, letters); });
@@ -158,6 +162,7 @@ void RegisterDesk::showRows()
     m_placesModel.setRows(*m_presenter.rows());
     if (!m_places->currentIndex().isValid() && m_placesModel.rowCount() > 0)
         m_places->setCurrentIndex(m_placesModel.index(0, 0));
+    chooseWantedPlace();
     m_model.setRows(m_presenter.rows());
     // Expected losses come in a moment after the book: nobody has laid a hand on the list yet, so it may still settle.
     if (m_presenter.outlineKnown() && !m_settled) {
@@ -171,7 +176,7 @@ void RegisterDesk::showRows()
         m_table->choose(chosen);
     else if (m_model.rowCount() > 0 && m_table->currentRow() == nullptr)
         m_table->setCurrentIndex(m_model.index(0, RegisterModel::Sensor));
-    showPeek();
+    m_peekSoon.start();
     showEmpty();
     showPlaceButton();
 }
@@ -298,7 +303,16 @@ void RegisterDesk::remember(const QVariantMap& state)
     }
     if (state.contains(u"peek"_s))
         setPeekShown(state.value(u"peek"_s).toBool());
-    const QString place = state.value(u"place"_s).toString();
+    m_placeWanted = state.value(u"place"_s).toString();
+    chooseWantedPlace();
+}
+
+/// Places come with the rows: the remembered one is chosen as soon as it is there.
+void RegisterDesk::chooseWantedPlace()
+{
+    if (!m_placeWanted || m_placesModel.rowCount() == 0)
+        return;
+    const QString place = *std::exchange(m_placeWanted, std::nullopt);
     for (int i = 0; i < m_placesModel.rowCount(); ++i) {
         const QModelIndex top = m_placesModel.index(i, 0);
         if (m_placesModel.placeOf(top).key() == place)

@@ -4,6 +4,7 @@
 #include "app/register/register_table.h"
 #include "app/style/metrics.h"
 
+#include <QTimer>
 #include <QVariantMap>
 #include <QWidget>
 
@@ -81,6 +82,7 @@ private:
     void showPeek();
     void showEmpty();
     void showPlaceButton();
+    void chooseWantedPlace();
     void say(const QString& sentence);
     void openRecord();
     void askWorking();
@@ -100,13 +102,15 @@ private:
     QLabel* m_note = nullptr;
     QStackedWidget* m_side = nullptr;
     RegisterPeek* m_peek = nullptr;
+    QTimer m_peekSoon;  ///< the peek follows once the list stands: rows are gone through faster than it is drawn
     MoveForm* m_move = nullptr;
     NewSensorForm* m_new = nullptr;
-    QBoxLayout* m_middle = nullptr;   ///< table and peek: beside or below each other
+    QBoxLayout* m_middle = nullptr;  ///< table and peek: beside or below each other
     WidthClass m_class = WidthClass::Normal;
     std::optional<bool> m_peekWanted;
     bool m_placesWanted = false;
-    bool m_settled = false;            ///< the order as first seen has taken in the expected losses
+    std::optional<QString> m_placeWanted;  ///< key of the remembered place, until there are places
+    bool m_settled = false;                ///< the order as first seen has taken in the expected losses
 };
 
 }  // namespace halfcell::app

@@ -99,7 +99,7 @@ void RegisterDesk::setFilter(RegisterFilter filter)
     if (chosen.isEmpty() || !m_table->choose(chosen))
         if (m_model.rowCount() > 0)
             m_table->setCurrentIndex(m_model.index(m_model.grouped() ? 1 : 0, RegisterModel::Sensor));
-    showPeek();
+    m_peekSoon.start();
     Q_EMIT sentenceChanged();
 }
 

@@ -4,6 +4,7 @@
 #include "app/style/ink_style.h"
 #include "app/style/metrics.h"
 #include "app/style/type.h"
+#include "app/style/wrapped_label.h"
 
 #include <QBoxLayout>
 #include <QLabel>
@@ -13,8 +14,8 @@ namespace halfcell::app {
 using namespace Qt::Literals::StringLiterals;
 
 RegisterPeek::RegisterPeek(QWidget* parent)
-    : QWidget(parent), m_serial(new QLabel(this)), m_place(new QLabel(this)), m_sentence(new QLabel(this)), m_plot(new LifeLinePlot(this)),
-      m_keys(new QLabel(this)), m_head(new QBoxLayout(QBoxLayout::LeftToRight))
+    : QWidget(parent), m_serial(new QLabel(this)), m_place(new WrappedLabel({}, this)), m_sentence(new WrappedLabel({}, this)),
+      m_plot(new LifeLinePlot(this)), m_keys(new WrappedLabel({}, this)), m_head(new QBoxLayout(QBoxLayout::LeftToRight))
 {
     setObjectName(u"register.peek.page"_s);
     setAccessibleName(tr("The chosen sensor in short"));
@@ -29,9 +30,6 @@ RegisterPeek::RegisterPeek(QWidget* parent)
     setTextRole(m_keys, TextRole::Hint);
     for (QLabel* label : {m_serial, m_place, m_sentence, m_keys})
         label->setTextFormat(Qt::PlainText);
-    m_place->setWordWrap(true);
-    m_sentence->setWordWrap(true);
-    m_keys->setWordWrap(true);
     m_sentence->setTextInteractionFlags(Qt::TextSelectableByMouse);
     m_plot->setNames(u"register.peek.line"_s, tr("Life line in short"));
     m_plot->setCompact(true);

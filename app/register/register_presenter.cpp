@@ -19,6 +19,9 @@ using namespace Qt::Literals::StringLiterals;
 RegisterPresenter::RegisterPresenter(Shop& shop, QObject* parent)
     : QObject(parent), m_shop(shop), m_rows(std::make_shared<const std::vector<RegisterRow>>())
 {
+    m_rebuild.setSingleShot(true);
+    m_rebuild.setInterval(0);
+    connect(&m_rebuild, &QTimer::timeout, this, &RegisterPresenter::makeRows);
     const auto changed = [this] { rebuild(); };
     connect(&m_shop, &Shop::bookOpened, this, changed);
     connect(&m_shop, &Shop::latestChanged, this, changed);
@@ -27,6 +30,8 @@ RegisterPresenter::RegisterPresenter(Shop& shop, QObject* parent)
     connect(&m_shop, &Shop::overviewChanged, this, &RegisterPresenter::workOutOutline);
     connect(&m_shop, &Shop::bookClosed, this, [this] {
         ++m_generation;
+        ++m_rowsWanted;
+        m_rebuild.stop();
         m_outline.reset();
         m_rows = std::make_shared<const std::vector<RegisterRow>>();
         Q_EMIT rowsChanged();
@@ -40,18 +45,32 @@ RegisterPresenter::RegisterPresenter(Shop& shop, QObject* parent)
 
 void RegisterPresenter::rebuild()
 {
+    m_rebuild.start();
+}
+
+void RegisterPresenter::makeRows()
+{
     if (!m_shop.isOpen() || m_shop.latest() == nullptr || m_shop.reference() == nullptr)
         return;
-    const auto latest = m_shop.latest();
-    const auto reference = m_shop.reference();
-    m_rows = std::make_shared<const std::vector<RegisterRow>>(registerRows({.latest = latest.get(),
-                                                                            .reference = reference.get(),
-                                                                            .rules = &m_shop.rules(),
-                                                                            .drafts = &m_shop.drafts(),
-                                                                            .outline = m_outline.get(),
-                                                                            .now = m_shop.moment()}));
-    Q_EMIT rowsChanged();
-    Q_EMIT shopLineChanged();
+    const quint64 wanted = ++m_rowsWanted;
+    auto* watcher = new QFutureWatcher<Rows>(this);
+    connect(watcher, &QFutureWatcherBase::finished, this, [this, watcher, wanted] {
+        watcher->deleteLater();
+        if (wanted != m_rowsWanted)
+            return;
+        m_rows = watcher->future().takeResult();
+        Q_EMIT rowsChanged();
+        Q_EMIT shopLineChanged();
+    });
+    watcher->setFuture(QtConcurrent::run([latest = m_shop.latest(), reference = m_shop.reference(), rules = m_shop.rules(),
+                                          drafts = m_shop.drafts(), outline = m_outline, now = m_shop.moment()]() -> Rows {
+        return std::make_shared<const std::vector<RegisterRow>>(registerRows({.latest = latest.get(),
+                                                                              .reference = reference.get(),
+                                                                              .rules = &rules,
+                                                                              .drafts = &drafts,
+                                                                              .outline = outline.get(),
+                                                                              .now = now}));
+    }));
 }
 
 void RegisterPresenter::workOutOutline()

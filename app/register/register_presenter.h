@@ -17,17 +17,17 @@ namespace halfcell::app {
 /// A piece of the shop line: words, and the filter it links to.
 struct ShopLinePart {
     QString text = {};
-    QString link = {};   ///< "need/now", "need/week", "need/within", "need/few", "overdue", "clear"; empty: plain words
+    QString link = {};  ///< "need/now", "need/week", "need/within", "need/few", "overdue", "clear"; empty: plain words
     bool operator==(const ShopLinePart&) const = default;
 };
 
 /// The little page under (or beside) the table about the chosen row.
 struct PeekPage {
     QString serial = {};
-    QString place = {};       ///< "at AE-3107 Neutralisation tank 2, since 28 Sep 2025"
+    QString place = {};  ///< "at AE-3107 Neutralisation tank 2, since 28 Sep 2025"
     QString sentence = {};
-    LifeLineSeries line = {}; ///< as left, one year
-    QString keys = {};        ///< "Enter opens the Record · Ctrl+L starts a visit · Ctrl+M moves it"
+    LifeLineSeries line = {};  ///< as left, one year
+    QString keys = {};         ///< "Enter opens the Record · Ctrl+L starts a visit · Ctrl+M moves it"
 };
 
 /// The Register without widgets: rows out of the shop's stored states, the shop line, what the peek shows, and the acts
@@ -63,7 +63,9 @@ Q_SIGNALS:
     void workingReady(const halfcell::app::WorkingPage& page);
 
 private:
+    /// Once what is on the way has been gone through; rows are made off the GUI thread.
     void rebuild();
+    void makeRows();
     void workOutOutline();
     [[nodiscard]] bool writable();
 
@@ -71,6 +73,8 @@ private:
     Rows m_rows;
     std::shared_ptr<const UpkeepOutline> m_outline;
     quint64 m_generation = 0;
+    quint64 m_rowsWanted = 0;
+    QTimer m_rebuild;
 };
 
 }  // namespace halfcell::app

@@ -16,7 +16,8 @@ RoundsPresenter::RoundsPresenter(Shop& shop, QObject* parent) : QObject(parent),
     connect(&m_shop, &Shop::overviewChanged, this, &RoundsPresenter::replan);
     connect(&m_shop, &Shop::bookClosed, this, [this] {
         ++m_generation;
-        m_plan.reset();
+        m_plan = nullptr;
+        m_planned.reset();
         m_board = {};
         m_due.clear();
         m_sentence.clear();
@@ -47,14 +48,14 @@ void RoundsPresenter::replan()
     if (!m_weekChosen)
         m_week = isoWeekOf(dayNumber(m_shop.moment()));
     const quint64 generation = ++m_generation;
-    m_shop.planWeek(m_week, this, [this, generation](Result<std::shared_ptr<const WeekPlan>> plan) {
+    m_shop.planWeek(m_week, this, [this, generation](Result<std::shared_ptr<const PlannedWeek>> planned) {
         if (generation != m_generation)
             return;
-        if (!plan) {
-            Q_EMIT note(userText(plan.error()));
+        if (!planned) {
+            Q_EMIT note(userText(planned.error()));
             return;
         }
-        take(std::move(*plan));
+        take(std::move(*planned));
     });
 }
 
@@ -71,13 +72,19 @@ void RoundsPresenter::move(const std::string& key, std::int64_t day, const QStri
         return;
     }
     moved->kit = kitFor(*moved, *overview->plant, overview->rules);
-    take(std::make_shared<const WeekPlan>(std::move(*moved)));
+    take(std::make_shared<const PlannedWeek>(PlannedWeek{std::move(*moved), m_planned->shelf}));
     Q_EMIT note(QString());
 }
 
-void RoundsPresenter::take(std::shared_ptr<const WeekPlan> plan)
+std::shared_ptr<const WeekPlan> RoundsPresenter::plan() const
 {
-    m_plan = std::move(plan);
+    return {m_planned, m_plan};
+}
+
+void RoundsPresenter::take(std::shared_ptr<const PlannedWeek> week)
+{
+    m_planned = std::move(week);
+    m_plan = &m_planned->plan;
     m_board = Board::of(*m_plan);
     rebuildDue();
     std::size_t floors = 0;
@@ -109,9 +116,6 @@ void RoundsPresenter::take(std::shared_ptr<const WeekPlan> plan)
 void RoundsPresenter::rebuildDue()
 {
     m_due.clear();
-    const auto overview = m_shop.overview();
-    if (!overview)
-        return;
     std::map<std::string, const UnplannedJob*> undone;
     for (const UnplannedJob& u : m_plan->unplanned)
         undone[u.key] = &u;
@@ -154,9 +158,7 @@ void RoundsPresenter::rebuildDue()
     for (const Job* job : jobs)
         m_due.push_back(line(*job));
     // Bottles and instruments are work too, but nobody walks to them.
-    for (const DueTask& task : overview->due(mondayOf(m_week) + 6)) {
-        if (task.task != TaskKind::Lot && task.task != TaskKind::Equipment)
-            continue;
+    for (const DueTask& task : m_planned->shelf) {
         DueLine l;
         l.group = tr("Bottles and instruments");
         l.serial = QString::fromStdString(task.subject);

@@ -33,7 +33,7 @@ public:
     void setWeek(const core::IsoWeek& week);
     void stepWeek(int by);
     [[nodiscard]] const std::vector<DueLine>& due() const { return m_due; }
-    [[nodiscard]] std::shared_ptr<const core::WeekPlan> plan() const { return m_plan; }
+    [[nodiscard]] std::shared_ptr<const core::WeekPlan> plan() const;
     [[nodiscard]] const Board& board() const { return m_board; }
     [[nodiscard]] const QString& sentence() const { return m_sentence; }
     /// Kit and shortages, one line each.
@@ -50,13 +50,14 @@ Q_SIGNALS:
     void note(const QString& text);
 
 private:
-    void take(std::shared_ptr<const core::WeekPlan> plan);
+    void take(std::shared_ptr<const PlannedWeek> week);
     void rebuildDue();
 
     Shop& m_shop;
     core::IsoWeek m_week;
     bool m_weekChosen = false;
-    std::shared_ptr<const core::WeekPlan> m_plan;
+    std::shared_ptr<const PlannedWeek> m_planned;
+    const core::WeekPlan* m_plan = nullptr;  ///< of m_planned
     Board m_board;
     std::vector<DueLine> m_due;
     QString m_sentence;

@@ -27,16 +27,24 @@ PlanSettings planSettingsOf(const RuleSet& rules, const Plant& plant)
     return settings;
 }
 
-WeekPlan planOfWeek(const Overview& overview, const IsoWeek& week, int people)
+PlannedWeek plannedWeek(const Overview& overview, const IsoWeek& week, int people)
 {
     const Plant& plant = *overview.plant;
     const PlanSettings settings = planSettingsOf(overview.rules, plant);
     constexpr std::int64_t kDaysAfterMonday = 6;
-    const auto tasks = overview.due(mondayOf(week) + kDaysAfterMonday);
+    auto tasks = overview.due(mondayOf(week) + kDaysAfterMonday);
     const auto capacities = capacitiesOfWeek(plant, week, settings, people);
-    WeekPlan plan = planWeek(jobsOfWeek(plant, tasks, week, overview.rules), capacities, settings, week);
-    plan.kit = kitFor(plan, plant, overview.rules);
-    return plan;
+    PlannedWeek planned;
+    planned.plan = planWeek(jobsOfWeek(plant, tasks, week, overview.rules), capacities, settings, week);
+    planned.plan.kit = kitFor(planned.plan, plant, overview.rules);
+    std::erase_if(tasks, [](const DueTask& t) { return t.task != TaskKind::Lot && t.task != TaskKind::Equipment; });
+    planned.shelf = std::move(tasks);
+    return planned;
+}
+
+WeekPlan planOfWeek(const Overview& overview, const IsoWeek& week, int people)
+{
+    return plannedWeek(overview, week, people).plan;
 }
 
 }  // namespace halfcell::app

@@ -35,6 +35,7 @@ protected:
         desk.resize(1280, 694);
         desk.show();
         ASSERT_TRUE(QTest::qWaitForWindowExposed(&desk));
+        ASSERT_TRUE(waitFor([this] { return !desk.model().serials().isEmpty(); }));
         desk.takeFocus();
     }
     QTableView* table() { return desk.findChild<QTableView*>(u"register.list.table"_s); }
@@ -86,7 +87,7 @@ TEST_F(RegisterDeskTest, LettersGoToTheBoxAndSpaceToThePeek)
 TEST_F(RegisterDeskTest, ThePeekSaysWhatAndWhere)
 {
     desk.choose(u"K7-0412"_s);
-    EXPECT_EQ(note(u"register.peek.serial"_s), u"K7-0412"_s);
+    EXPECT_TRUE(waitFor([this] { return note(u"register.peek.serial"_s) == u"K7-0412"_s; }));
     EXPECT_EQ(note(u"register.peek.place"_s), u"at AE-3107 Neutralisation tank 2, since 28 Sep 2025"_s);
     EXPECT_FALSE(note(u"register.peek.sentence"_s).isEmpty());
 }
