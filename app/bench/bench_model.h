@@ -18,7 +18,7 @@ enum class StopKind { Serial, Manual, Loop, Grab, GrabTemp, WaterPh, Coating, Lo
 
 struct Stop {
     StopKind kind = StopKind::Manual;
-    core::Phase phase = core::Phase::AsFound;   ///< of a dip's field
+    core::Phase phase = core::Phase::AsFound;  ///< of a dip's field
     std::size_t dip = 0;
     bool operator==(const Stop&) const = default;
 };
@@ -36,18 +36,18 @@ struct Moment {
 
 /// What a key did.
 struct Outcome {
-    bool done = true;          ///< false: refused, `say` tells why
-    QString say;               ///< a sentence for beside the cause; ends with the keys that answer it
-    bool keep = false;         ///< worth a draft
+    bool done = true;   ///< false: refused, `say` tells why
+    QString say;        ///< a sentence for beside the cause; ends with the keys that answer it
+    bool keep = false;  ///< worth a draft
 };
 
 /// An interlock: cautions with a question, answered by Y or N before anything else happens.
 struct Box {
     enum class About { Withdrawal, Step, Standard };
     About about = About::Step;
-    std::vector<core::Caution> cautions;     ///< most dangerous first
-    Stop dip;                                ///< About::Standard
-    bool fromSheet = false;                  ///< also U: the sheet does not say
+    std::vector<core::Caution> cautions;  ///< most dangerous first
+    Stop dip;                             ///< About::Standard
+    bool fromSheet = false;               ///< also U: the sheet does not say
 };
 
 /// An oddity that waits for an answer at a reading.
@@ -55,7 +55,7 @@ struct Asked {
     core::Question question;
     ReadingPlace place;
     std::optional<ReadingPlace> other;
-    bool wantsReason = false;                ///< K was pressed: a reason from the list is next
+    bool wantsReason = false;  ///< K was pressed: a reason from the list is next
 };
 
 /// A step that needs more than its letter: which sensor goes in, why this one comes out.
@@ -70,12 +70,15 @@ public:
     BenchModel(VisitDraft draft, std::shared_ptr<const SensorInHand> hand);
 
     /// A fresh draft for a sensor: its usual standards with the lots of the round, nothing typed.
-    [[nodiscard]] static VisitDraft freshDraft(const SensorInHand& hand, std::string id, const core::Instant& now, const std::string& person);
+    [[nodiscard]] static VisitDraft freshDraft(const SensorInHand& hand, std::string id, const core::Instant& now,
+                                               const std::string& person);
 
     [[nodiscard]] const VisitDraft& draft() const { return m_draft; }
     [[nodiscard]] VisitDraft& draft() { return m_draft; }
     [[nodiscard]] const SensorInHand& hand() const { return *m_hand; }
     [[nodiscard]] const SettleClock& clock() const { return m_clock; }
+    /// Values noted on the way in the dip the form stands at, typed by hand; 0 elsewhere.
+    [[nodiscard]] std::size_t notedInDip() const;
     [[nodiscard]] const std::optional<Box>& box() const { return m_box; }
     [[nodiscard]] const std::optional<Asked>& asked() const { return m_asked; }
     [[nodiscard]] const std::optional<Removal>& removal() const { return m_removal; }
@@ -107,8 +110,8 @@ public:
     /// Letters, digits outside number fields, `=`, `*`, `?`. Unknown ones are refused without a word.
     Outcome press(char key, const Moment& moment);
     Outcome backspace();
-    Outcome turnSign(const Moment& moment);     ///< F7
-    Outcome exchange(const Moment& moment);     ///< F8
+    Outcome turnSign(const Moment& moment);  ///< F7
+    Outcome exchange(const Moment& moment);  ///< F8
     /// Y, N or U to the box.
     Outcome answerBox(char key, const Moment& moment);
     /// Serial that goes in (replace) and why the old one comes out.
@@ -145,6 +148,10 @@ private:
     [[nodiscard]] bool answered(const Stop& stop) const;
     void arrive(const Stop& stop, const Moment& moment);
     Outcome enterTime(const Moment& moment);
+    Outcome noteSettling(const Moment& moment);
+    /// Why a typed value of a series cannot stand at these seconds; empty: it can.
+    [[nodiscard]] static QString whyNotLater(const Dip& d, double seconds);
+    static void takeSeries(Dip& d);
     Outcome enterNumber(const Moment& moment);
     Outcome enterMv(const Moment& moment);
     Outcome passDip(const Moment& moment);
@@ -164,13 +171,14 @@ private:
     VisitDraft m_draft;
     std::shared_ptr<const SensorInHand> m_hand;
     SettleClock m_clock;
+    std::optional<Stop> m_noting;  ///< seconds asked for a value on the way, typed from a sheet
     Stop m_stop;
     std::optional<Box> m_box;
     std::optional<Asked> m_asked;
     std::optional<Removal> m_removal;
-    Step m_pending;                     ///< the step a box or a removal asks about
+    Step m_pending;  ///< the step a box or a removal asks about
     std::string m_askedText;
-    std::optional<Stop> m_resume;       ///< where Enter would have gone when a question came up
+    std::optional<Stop> m_resume;  ///< where Enter would have gone when a question came up
     bool m_asksWhyNone = false;
 };
 

@@ -2,6 +2,7 @@
 
 #include "app/bench/number_entry.h"
 #include "app/bench/say.h"
+#include "app/style/figures.h"
 #include "core/calibration/settling.h"
 
 #include <algorithm>
@@ -53,7 +54,9 @@ Outcome BenchModel::enter(const Moment& moment)
     case StopKind::Serial: {
         std::string tail = m_draft.serialTyped;
         std::string serial = m_draft.serial;
-        const auto upper = [](std::string& s) { std::transform(s.begin(), s.end(), s.begin(), [](unsigned char c) { return static_cast<char>(std::toupper(c)); }); };
+        const auto upper = [](std::string& s) {
+            std::transform(s.begin(), s.end(), s.begin(), [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
+        };
         upper(tail);
         upper(serial);
         constexpr std::size_t kLeast = 2;
@@ -69,9 +72,7 @@ Outcome BenchModel::enter(const Moment& moment)
     }
     case StopKind::Manual:
     case StopKind::Auto: return enterTime(moment);
-    case StopKind::Coating:
-        m_draft.coatingAnswered = true;
-        return goOn(moment);
+    case StopKind::Coating: m_draft.coatingAnswered = true; return goOn(moment);
     case StopKind::Look: return goOn(moment);
     case StopKind::Mv: return enterMv(moment);
     case StopKind::Did: return endDid(moment);
@@ -120,7 +121,9 @@ Outcome BenchModel::enterTime(const Moment& moment)
     if (!time)
         return {false, QString::fromStdString(time.error().detail + ": " + time.error().remedy + "."), false};
     if (!manual && m_draft.manualFrom && *time < *m_draft.manualFrom)
-        return {false, Say::tr("%1 is before the loop went into manual (%2).").arg(shownMoment(*time, moment.now), shownMoment(*m_draft.manualFrom, moment.now)),
+        return {false,
+                Say::tr("%1 is before the loop went into manual (%2).")
+                    .arg(shownMoment(*time, moment.now), shownMoment(*m_draft.manualFrom, moment.now)),
                 false};
     at = *time;
     if (manual) {
@@ -147,7 +150,8 @@ Outcome BenchModel::pressManual(char key, const Moment& moment)
     m_draft.hold = HoldAnswer::NoLoop;
     m_draft.manualFrom.reset();
     const bool known = m_hand->point && m_hand->point->loop_class;
-    return goOn(moment, known ? QString() : Say::tr("The class of this point is not recorded: ask the control room whether anything acts on it."));
+    return goOn(moment,
+                known ? QString() : Say::tr("The class of this point is not recorded: ask the control room whether anything acts on it."));
 }
 
 Outcome BenchModel::space(const Moment& moment)
@@ -177,6 +181,11 @@ Outcome BenchModel::space(const Moment& moment)
         const auto value = d.mv.value();
         if (!value || d.mv.taken)
             return {false, {}, false};
+        if (m_draft.fromSheet()) {
+            m_noting = Stop{StopKind::Wait, m_stop.phase, m_stop.dip};
+            arrive(*m_noting, moment);
+            return {true, Say::tr("A value on the way: at how many seconds?"), false};
+        }
         m_clock.note(moment.clock, *value);
         d.mv = {};
         return {true, {}, false};
@@ -188,8 +197,52 @@ Outcome BenchModel::space(const Moment& moment)
 
 // --- numbers ---------------------------------------------------------------------------------------------------------
 
+/// The seconds of a value on the way, for series written on paper; the next value is asked.
+Outcome BenchModel::noteSettling(const Moment& moment)
+{
+    Dip& d = dip(m_stop);
+    const Stop value{StopKind::Mv, m_stop.phase, m_stop.dip};
+    const auto mv = d.mv.value();
+    if (d.wait.empty() || !mv) {
+        m_noting.reset();
+        arrive(value, moment);
+        return {true, Say::tr("Not noted. Enter takes the value, Space notes it."), false};
+    }
+    const auto seconds = d.wait.value();
+    const Range range = rangeOf(m_stop, m_draft.kind);
+    if (!seconds || *seconds < range.low || *seconds > range.high)
+        return {false, Say::tr("Only %1 here. Enter reads again.").arg(range.words), false};
+    if (const QString why = whyNotLater(d, *seconds); !why.isEmpty())
+        return {false, why, false};
+    d.settle.push_back({*seconds, *mv});
+    d.mv = {};
+    d.wait = {};
+    m_noting.reset();
+    arrive(value, moment);
+    return {true,
+            Say::tr("%1 mV at %2 s noted. Now the next value; Enter takes it.")
+                .arg(figureText(*mv, 1, Sign::Always), figureText(*seconds, 0, Sign::WhenNegative)),
+            true};
+}
+
+std::size_t BenchModel::notedInDip() const
+{
+    return isDipStop(m_stop) && !dip(m_stop).clocked ? dip(m_stop).settle.size() : 0;
+}
+
+QString BenchModel::whyNotLater(const Dip& d, double seconds)
+{
+    if (d.clocked || d.settle.empty() || seconds > d.settle.back().seconds)
+        return {};
+    return Say::tr("The value before was noted at %1 s: this one was read later.")
+        .arg(figureText(d.settle.back().seconds, 0, Sign::WhenNegative));
+}
+
 Outcome BenchModel::enterNumber(const Moment& moment)
 {
+    if (m_noting && m_stop == *m_noting)
+        return noteSettling(moment);
+    m_noting.reset();
     Entry* e = entry(m_stop);
     if (!e)
         return {false, {}, false};
@@ -205,18 +258,43 @@ Outcome BenchModel::enterNumber(const Moment& moment)
         const Range range = rangeOf(m_stop, m_draft.kind);
         if (*value < range.low || *value > range.high)
             return {false, Say::tr("Only %1 here. Enter reads again.").arg(range.words), false};
+        if (m_stop.kind == StopKind::Wait)
+            if (const QString why = whyNotLater(dip(m_stop), *value); !why.isEmpty())
+                return {false, why, false};
         e->taken = true;
         e->notDone = false;
         if (m_stop.kind == StopKind::Temp)
             dip(m_stop).carried = false;
+        if (m_stop.kind == StopKind::Wait)
+            takeSeries(dip(m_stop));
     }
     if (isDipStop(m_stop))
         return settleQuestions(moment, m_stop);
     return goOn(moment);
 }
 
+/// What a series typed by hand says of the response, as the clock's own does.
+void BenchModel::takeSeries(Dip& d)
+{
+    const auto series = seriesOf(d);
+    if (d.clocked || series.size() < 2)
+        return;
+    SettleClock clock;
+    clock.startAt(0.0);
+    for (const core::SettlePoint& point : d.settle)
+        clock.note(point.seconds, point.mv);
+    const std::pair last(series.back().seconds, series.back().mv);
+    if (const auto fit = fitSettling(series))
+        d.t90_s = std::round(fit->t90_s);
+    else if (const auto t90 = clock.t90(last.first, last.second))
+        d.t90_s = std::round(*t90);
+    if (const auto change = clock.changeIn30s(last))
+        d.settled = *change < SettleClock::kSettledMv;
+}
+
 Outcome BenchModel::enterMv(const Moment& moment)
 {
+    m_noting.reset();
     Dip& d = dip(m_stop);
     PhaseForm& form = m_draft.phase(m_stop.phase);
     const ReadingPlace here{m_stop.phase, m_stop.dip};
@@ -224,8 +302,8 @@ Outcome BenchModel::enterMv(const Moment& moment)
         d.mv = {};
         d.t90_s.reset();
         d.settled.reset();
-        d.settle.clear();
         if (d.clocked) {
+            d.settle.clear();
             d.wait = {};
             d.clocked = false;
         }
@@ -291,7 +369,9 @@ Outcome BenchModel::passDip(const Moment& moment)
     }
     if (m_stop.phase == Phase::AsFound) {
         m_asksWhyNone = true;
-        return {false, Say::tr("Nothing as found. Clean first and the drift is lost. Why none: N new · B broken · W removed wet · O other."), false};
+        return {false,
+                Say::tr("Nothing as found. Clean first and the drift is lost. Why none: N new · B broken · W removed wet · O other."),
+                false};
     }
     form.passed = true;
     if (m_stop.phase == Phase::AfterClean)
@@ -318,7 +398,8 @@ Outcome BenchModel::pressMv(char key, const Moment& moment)
     if (m_asked)
         return keepAsked(key, moment);
     // As after cleaning, nothing adjusted; or adjusted without readings after cleaning.
-    if ((key == 'U' || key == '=' || key == '*') && m_stop.phase != Phase::AsFound && dip(m_stop).mv.empty() && !m_draft.phase(m_stop.phase).hasReading()) {
+    if ((key == 'U' || key == '=' || key == '*') && m_stop.phase != Phase::AsFound && dip(m_stop).mv.empty() &&
+        !m_draft.phase(m_stop.phase).hasReading()) {
         if (m_stop.phase == Phase::AfterClean)
             m_draft.clean.passed = true;
         return pressLeft(key, moment);

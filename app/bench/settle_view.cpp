@@ -46,6 +46,16 @@ QString SettleView::clockText() const
     return m_clock->text();
 }
 
+/// A form filled in from paper has no clock; values noted on the way there are typed with their seconds.
+QString SettleView::sheetWords() const
+{
+    const std::size_t noted = m_presenter.model().notedInDip();
+    if (noted == 0)
+        return tr("typed from a sheet: seconds are asked; Space notes a value on the way");
+    return noted == 1 ? tr("typed from a sheet · 1 value noted on the way")
+                      : tr("typed from a sheet · %1 values noted on the way").arg(noted);
+}
+
 void SettleView::refresh()
 {
     if (!m_presenter.hasVisit()) {
@@ -74,8 +84,7 @@ void SettleView::refresh()
         m_over = false;
     } else {
         m_clock->setText(QStringLiteral("–:–– ") + of);
-        m_words->setText(m_presenter.model().draft().fromSheet() ? tr("typed from a sheet: seconds are asked")
-                                                                 : tr("Space in an empty mV field starts it"));
+        m_words->setText(m_presenter.model().draft().fromSheet() ? sheetWords() : tr("Space in an empty mV field starts it"));
         m_over = false;
     }
     setAccessibleName(tr("Settle clock"));

@@ -20,6 +20,8 @@ public:
     [[nodiscard]] QString clockText() const;
 
 private:
+    [[nodiscard]] QString sheetWords() const;
+
     BenchPresenter& m_presenter;
     QLabel* m_clock;
     QLabel* m_words;

@@ -70,6 +70,18 @@ int VisitDraft::filledFields() const
     return count;
 }
 
+std::vector<SettlePoint> seriesOf(const Dip& dip)
+{
+    auto series = dip.settle;
+    if (dip.clocked || series.empty())
+        return series;
+    const auto mv = dip.mv.value();
+    const auto seconds = dip.wait.value();
+    if (mv && seconds && *seconds > series.back().seconds)
+        series.push_back({*seconds, *mv});
+    return series;
+}
+
 namespace {
 
 Text textOrNone(const std::string& text)
@@ -128,7 +140,7 @@ void addReadings(Visit& visit, const VisitDraft& draft, Phase phase, Count count
         if (dip.t90_s)
             r.t90_s = *dip.t90_s;
         r.settled = dip.settled;
-        r.settle = dip.settle;
+        r.settle = seriesOf(dip);
         r.meter = textOrNone(draft.meter);
         r.thermometer = textOrNone(draft.thermometer);
         if (const auto shown = dip.shown.value())

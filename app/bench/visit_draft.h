@@ -41,11 +41,15 @@ struct Dip {
     bool clocked = false;  ///< seconds from the settle clock
     std::optional<double> t90_s = {};
     std::optional<bool> settled = {};
-    std::vector<core::SettlePoint> settle = {};  ///< values noted on the way and the one taken, with the clock running
+    std::vector<core::SettlePoint> settle =
+        {};  ///< values noted on the way; with the clock running also the one taken (`seriesOf` has it always)
     std::optional<core::Instant> when = {};  ///< mV taken
     std::vector<KeptOddity> kept = {};
     bool operator==(const Dip&) const = default;
 };
+
+/// How the sensor settled in this dip: what was noted on the way and the value taken. Empty: nothing was noted.
+[[nodiscard]] std::vector<core::SettlePoint> seriesOf(const Dip& dip);
 
 /// The dips of one phase.
 struct PhaseForm {

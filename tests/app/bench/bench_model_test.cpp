@@ -53,11 +53,11 @@ TEST(BenchModel, AFullVisitTakesTwentyThreeKeys)
     Typist hand(Hand(test::kSerial).get());
     Hand keep;
     Typist full(keep.get());
-    full.space();                       // in manual
-    full.take("9.24");                  // loop
-    full.take("9.41");                  // grab
-    full.take("31.5");                  // degrees
-    full.press('2');                    // a digit, goes on by itself
+    full.space();       // in manual
+    full.take("9.24");  // loop
+    full.take("9.41");  // grab
+    full.take("31.5");  // degrees
+    full.press('2');    // a digit, goes on by itself
     full.press('H');
     twoDips(full, "-13", "-176", "19.0");
     EXPECT_EQ(full.model().stop(), Stop{StopKind::Did});
@@ -73,7 +73,7 @@ TEST(BenchModel, AFullVisitTakesTwentyThreeKeys)
     twoDips(full, "-10", "-181", "19.2");
     EXPECT_EQ(full.model().stop(), Stop{StopKind::Auto});
     full.space();
-    full.enter();                       // past the remark
+    full.enter();  // past the remark
     EXPECT_EQ(full.model().stop(), Stop{StopKind::Log});
     const auto ready = full.model().readyToLog(full.moment());
     EXPECT_TRUE(ready.done) << ready.say.toStdString();
@@ -107,14 +107,14 @@ TEST(BenchModel, FromAPaperLineFoundAndLeftTakesTwentyTwoKeys)
     hand.take("180");
     hand.press('D');
     hand.enter();
-    hand.press('U');                    // typed where "after cleaning" would begin: straight to as left
+    hand.press('U');  // typed where "after cleaning" would begin: straight to as left
     EXPECT_EQ(hand.model().stop(), (Stop{StopKind::Mv, Phase::AsLeft, 0}));
     hand.take("-10");
     hand.take("19.2");
     hand.take("60");
     hand.take("-181");
     hand.take("75");
-    hand.take("0850");                  // refused below: later than now
+    hand.take("0850");  // refused below: later than now
     EXPECT_EQ(hand.model().stop(), Stop{StopKind::Auto});
 }
 
@@ -177,7 +177,7 @@ TEST(BenchModel, SecondsAreAskedWhenTheClockDidNotRun)
     for (int i = 0; i < 3; ++i)
         hand.enter();
     hand.press('0');
-    hand.take("-13");                   // within the rinse: the clock has not begun
+    hand.take("-13");  // within the rinse: the clock has not begun
     EXPECT_EQ(hand.model().stop().kind, StopKind::Temp);
     hand.take("19.0");
     EXPECT_EQ(hand.model().stop().kind, StopKind::Wait);
@@ -215,9 +215,7 @@ TEST(BenchModel, AReadingTakenBeforeItSettledSaysWhereItWasGoing)
     hand.take("-13");
     hand.take("19.0");
     // t90 60 s, from 0 to -176 mV, with the clock started in the beaker.
-    const auto reads = [](double seconds) {
-        return core::formatFixed(-176.0 * (1.0 - std::pow(10.0, -seconds / 60.0)), 1);
-    };
+    const auto reads = [](double seconds) { return core::formatFixed(-176.0 * (1.0 - std::pow(10.0, -seconds / 60.0)), 1); };
     hand.space();
     for (const double seconds : {10.0, 20.0, 30.0, 40.0}) {
         hand.wait(10);
@@ -242,6 +240,59 @@ TEST(BenchModel, AReadingTakenBeforeItSettledSaysWhereItWasGoing)
     const auto back = draftFromJson(toJson(hand.model().draft()));
     ASSERT_TRUE(back);
     EXPECT_EQ(back->found.dips[1].settle, dip.settle);
+}
+
+/// The same series written on paper: a value, Space, its seconds; the last value with Enter.
+TEST(BenchModel, ASettleSeriesFromASheetIsTypedWithItsSeconds)
+{
+    Hand keep;
+    Typist hand(keep.get());
+    hand.take("0805");
+    for (const char* grab : {"9.24", "9.41", "31.5"})
+        hand.take(grab);
+    hand.press('0');
+    for (const char* first : {"-13", "19.0", "120"})
+        hand.take(first);
+    const auto reads = [](double seconds) { return core::formatFixed(-176.0 * (1.0 - std::pow(10.0, -seconds / 60.0)), 1); };
+    const Stop value{StopKind::Mv, Phase::AsFound, 1};
+    const Stop wait{StopKind::Wait, Phase::AsFound, 1};
+    for (const char* seconds : {"10", "20", "30", "40"}) {
+        ASSERT_EQ(hand.model().stop(), value) << seconds;
+        hand.type(reads(std::stod(seconds)));
+        hand.space();
+        ASSERT_EQ(hand.model().stop(), wait) << seconds;
+        EXPECT_TRUE(hand.take(seconds).done);
+    }
+    EXPECT_EQ(hand.model().notedInDip(), 4U);
+    // Not later than the one before: refused, and what was typed stays.
+    hand.type(reads(60.0));
+    hand.space();
+    const Outcome early = hand.take("35");
+    EXPECT_TRUE(says(early, "noted at 40 s")) << early.say.toStdString();
+    EXPECT_EQ(hand.model().stop(), wait);
+    // Without seconds it is no value on the way.
+    hand.take("");
+    ASSERT_EQ(hand.model().stop(), value);
+    EXPECT_EQ(hand.model().draft().found.dips[1].mv.text, reads(60.0));
+    hand.enter();
+    for (int keys = 0; keys < 3 && hand.model().asked(); ++keys)
+        hand.press('K');
+    ASSERT_EQ(hand.model().stop(), wait);
+    hand.take("60");
+    const Dip& dip = hand.model().draft().found.dips[1];
+    EXPECT_EQ(dip.t90_s, 60.0);
+    const auto series = seriesOf(dip);
+    ASSERT_EQ(series.size(), 5U);
+    EXPECT_EQ(series.back().seconds, 60.0);
+    const LiveReadings live = liveFigures(hand.model().draft(), *keep.get());
+    ASSERT_EQ(live.visit.readings.size(), 2U);
+    EXPECT_EQ(live.visit.readings[1].settle, series);
+    EXPECT_DOUBLE_EQ(*live.visit.readings[1].wait_s, 60.0);
+    const QString notes = live.found.dips[1].notes.join(u' ');
+    EXPECT_TRUE(notes.contains(QStringLiteral("Read too soon: settled it would read −176."))) << notes.toStdString();
+    const auto back = draftFromJson(toJson(hand.model().draft()));
+    ASSERT_TRUE(back);
+    EXPECT_EQ(seriesOf(back->found.dips[1]), series);
 }
 
 TEST(BenchModel, NothingAsFoundNeedsAReason)
@@ -303,7 +354,7 @@ TEST(BenchModel, AcidAfterHypochloriteOpensTheBoxAndNTakesTheStepOut)
     const auto& cautions = hand.model().box()->cautions;
     EXPECT_TRUE(std::any_of(cautions.begin(), cautions.end(), [](const Caution& c) { return c.key == "acid_after_hypochlorite"; }));
     EXPECT_EQ(cautions.front().level, "danger");
-    EXPECT_FALSE(hand.enter().done);    // nothing but an answer counts
+    EXPECT_FALSE(hand.enter().done);  // nothing but an answer counts
     hand.press('N');
     EXPECT_FALSE(hand.model().box());
     ASSERT_EQ(hand.model().draft().steps.size(), 1U);
@@ -316,7 +367,7 @@ TEST(BenchModel, BoxesFollowTheAgentNotTheLetter)
     Typist hand(keep.get());
     openForm(hand);
     twoDips(hand, "-13", "-176", "19.0");
-    hand.press('E');                    // pepsin stands in hydrochloric acid
+    hand.press('E');  // pepsin stands in hydrochloric acid
     ASSERT_TRUE(hand.model().box());
     EXPECT_EQ(hand.model().box()->cautions.front().key, "cyanide_line");
 }
@@ -348,12 +399,12 @@ TEST(BenchModel, AfterCleaningOpensOnlyWhenSomethingWasCleaned)
     Typist hand(keep.get());
     openForm(hand);
     twoDips(hand, "-13", "-176", "19.0");
-    hand.press('M');                    // a dry connector cleans nothing
+    hand.press('M');  // a dry connector cleans nothing
     if (hand.model().box())
         hand.press('Y');
     hand.enter();
     EXPECT_EQ(hand.model().stop(), Stop{StopKind::Left});
-    hand.press('*');                    // the number pad's equals
+    hand.press('*');  // the number pad's equals
     EXPECT_EQ(hand.model().draft().leftAnswer, LeftAnswer::Same);
     EXPECT_EQ(hand.model().stop(), Stop{StopKind::Auto});
 }
@@ -409,7 +460,7 @@ TEST(BenchModel, ReadsAgainOnEnterAndKeepsWithAReasonOnK)
     hand.wait(90);
     hand.take("176");
     ASSERT_TRUE(hand.model().asked());
-    hand.enter();                       // reads again
+    hand.enter();  // reads again
     EXPECT_FALSE(hand.model().asked());
     EXPECT_EQ(hand.model().typed(hand.model().stop()), "");
     hand.wait(60);
@@ -434,7 +485,7 @@ TEST(BenchModel, AReadingTakenTooSoonIsAskedAbout)
     const auto asked = hand.take("-13");
     ASSERT_TRUE(hand.model().asked()) << asked.say.toStdString();
     EXPECT_EQ(hand.model().asked()->question.kind, Question::Kind::TooSoon);
-    EXPECT_TRUE(says(asked, "44 s is the least here"));   // two t90 of 22 s
+    EXPECT_TRUE(says(asked, "44 s is the least here"));  // two t90 of 22 s
 }
 
 TEST(BenchModel, OpenedByTagAsksForTheEndOfTheSerial)
@@ -484,7 +535,7 @@ TEST(BenchModel, ZobellBeforeAcidAndAfterItOpensTheBox)
     hand.wait(120);
     hand.take("+200");
     hand.take("21.0");
-    ASSERT_TRUE(hand.model().box());    // Light's solution after ferrocyanide
+    ASSERT_TRUE(hand.model().box());  // Light's solution after ferrocyanide
     EXPECT_EQ(hand.model().box()->about, Box::About::Standard);
     hand.press('Y');
     EXPECT_FALSE(hand.model().box());
@@ -518,7 +569,7 @@ TEST(BenchModel, GoesBackAndUpWithoutLosingAnything)
     hand.model().back();
     EXPECT_EQ(hand.model().stop().kind, StopKind::Wait);
     hand.model().goTo({StopKind::Mv, Phase::AsFound, 1});
-    hand.model().up();                  // an own temperature for the second dip
+    hand.model().up();  // an own temperature for the second dip
     EXPECT_EQ(hand.model().stop(), (Stop{StopKind::Temp, Phase::AsFound, 1}));
     hand.take("20.5");
     const Visit visit = visitOf(hand.model().draft(), Count::Taken);
