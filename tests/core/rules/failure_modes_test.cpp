@@ -23,8 +23,6 @@ const std::vector<Row>& rows()
     return all;
 }
 
-class FailureModes : public ::testing::TestWithParam<std::size_t> {};
-
 std::string nameOfRow(const ::testing::TestParamInfo<std::size_t>& info)
 {
     return rows()[info.param].id;
@@ -39,6 +37,8 @@ std::string line(const Row& row, const Finding& f, std::size_t likelier, std::si
 }
 
 }  // namespace
+
+class FailureModes : public ::testing::TestWithParam<std::size_t> {};
 
 TEST_P(FailureModes, SignatureInModeOut)
 {
