@@ -1,8 +1,61 @@
 #include "db/exchange/csv_split.h"
 
 #include <algorithm>
+#ifdef __SSE2__
+#include <emmintrin.h>
+#endif
 
 namespace halfcell::db {
+
+namespace {
+
+/// A bit for each byte of 64 that is the separator, a quote or a part of a line end.
+std::uint64_t marksOf(const char* block, char separator)
+{
+    std::uint64_t marks = 0;
+#ifdef __SSE2__
+    const __m128i wanted[] = {_mm_set1_epi8(separator), _mm_set1_epi8('"'), _mm_set1_epi8('\n'), _mm_set1_epi8('\r')};
+    for (int part = 0; part < 4; ++part) {
+        const __m128i bytes = _mm_loadu_si128(reinterpret_cast<const __m128i*>(block + 16 * part));
+        __m128i found = _mm_cmpeq_epi8(bytes, wanted[0]);
+        for (int i = 1; i < 4; ++i)
+            found = _mm_or_si128(found, _mm_cmpeq_epi8(bytes, wanted[i]));
+        marks |= static_cast<std::uint64_t>(static_cast<unsigned>(_mm_movemask_epi8(found))) << (16 * part);
+    }
+#else
+    for (int i = 0; i < 64; ++i) {
+        const char c = block[i];
+        marks |= static_cast<std::uint64_t>(c == separator || c == '"' || c == '\n' || c == '\r') << i;
+    }
+#endif
+    return marks;
+}
+
+}  // namespace
+
+std::size_t CsvSplitter::nextMarkBeyond(std::size_t at)
+{
+    const std::size_t size = m_text.size();
+    while (at < size) {
+        const std::size_t block = at - at % kBlock;
+        if (block != m_block) {
+            if (size - block >= kBlock) {
+                m_marks = marksOf(m_text.data() + block, m_separator);
+            } else {
+                char last[kBlock] = {};
+                m_text.copy(last, size - block, block);
+                m_marks = marksOf(last, m_separator);
+                if (m_separator == '\0')
+                    m_marks &= ~std::uint64_t{0} >> (kBlock - (size - block));
+            }
+            m_block = block;
+        }
+        if (const std::uint64_t left = m_marks >> (at - block))
+            return at + static_cast<std::size_t>(std::countr_zero(left));
+        at = block + kBlock;
+    }
+    return size;
+}
 
 std::size_t CsvSplitter::lineEndFrom(std::size_t at) const
 {
@@ -30,11 +83,8 @@ void CsvSplitter::plainCell(CsvRecord& record)
 {
     const std::size_t first = m_at;
     const std::size_t size = m_text.size();
-    for (; m_at < size; ++m_at) {
+    for (m_at = nextMark(m_at); m_at < size; m_at = nextMark(m_at + 1)) {
         const char c = m_text[m_at];
-        // Most characters are letters and digits, which lie behind every one that means something but the bar.
-        if (c > ',' && c != m_separator)
-            continue;
         if (c == m_separator || c == '\n')
             break;
         if (c == '\r' && (m_at + 1 == size || m_text[m_at + 1] == '\n'))
@@ -42,7 +92,7 @@ void CsvSplitter::plainCell(CsvRecord& record)
         if (c == '"')
             record.fault = CsvRecord::Fault::StrayQuote;
     }
-    record.cells.push_back(m_text.substr(first, m_at - first));
+    record.cells.emplace_back(m_text.data() + first, m_at - first);
     record.quoted.push_back(false);
 }
 

@@ -1,6 +1,8 @@
 #pragma once
 
+#include <bit>
 #include <cstddef>
+#include <cstdint>
 #include <deque>
 #include <string>
 #include <string_view>
@@ -54,6 +56,15 @@ private:
     void plainCell(CsvRecord& record);
     void failRecord(CsvRecord& record, CsvRecord::Fault fault);
     [[nodiscard]] std::size_t lineEndFrom(std::size_t at) const;
+    /// The first separator, quote or line end at or after `at`; the text's size if there is none.
+    [[nodiscard]] std::size_t nextMark(std::size_t at)
+    {
+        if (at - at % kBlock == m_block)
+            if (const std::uint64_t left = m_marks >> (at % kBlock))
+                return at + static_cast<std::size_t>(std::countr_zero(left));
+        return nextMarkBeyond(at);
+    }
+    [[nodiscard]] std::size_t nextMarkBeyond(std::size_t at);
 
     std::string_view m_text;
     char m_separator;
@@ -62,6 +73,9 @@ private:
     std::size_t m_line = 1;
     std::deque<std::string> m_unquoted;
     std::size_t m_used = 0;
+    static constexpr std::size_t kBlock = 64;
+    std::size_t m_block = static_cast<std::size_t>(-1);  ///< start of the block whose marks are known
+    std::uint64_t m_marks = 0;                           ///< a bit for each mark of that block
 };
 
 }  // namespace halfcell::db

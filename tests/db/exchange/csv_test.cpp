@@ -58,6 +58,26 @@ TEST(CsvSplitter, OneBadRowDoesNotSwallowTheNext)
     EXPECT_EQ(split("1,\"open to the end\n2,ok")[1].cells[0], "2");
 }
 
+// Marks are looked for 64 bytes at a time: a cell may end on either side of such a border, whatever the separator, also where the text
+// ends in the middle of one, and a carriage return alone belongs to its cell.
+TEST(CsvSplitter, ACellOfAnyLengthEndsAtItsSeparator)
+{
+    for (const char separator : {',', ';', '\t', '|', '\0'})
+        for (std::size_t length = 0; length <= 200; ++length) {
+            const std::string first(length, 'a');
+            const std::string second = "b\r" + std::string(length / 3, 'c');
+            const std::string text = first + separator + second + "\r\n" + second + separator + first;
+            CsvSplitter splitter(text, 1, separator);
+            CsvRecord record;
+            ASSERT_TRUE(splitter.next(record)) << length;
+            EXPECT_EQ(record.cells, (std::vector<std::string_view>{first, second})) << length;
+            ASSERT_TRUE(splitter.next(record)) << length;
+            EXPECT_EQ(record.cells, (std::vector<std::string_view>{second, first})) << length;
+            EXPECT_EQ(record.line, 2U);
+            EXPECT_FALSE(splitter.next(record)) << length;
+        }
+}
+
 TEST(CsvSplitter, RefusesARecordOfTenMegabytes)
 {
     const auto rows = split("1," + std::string(10'000'000, 'x') + "\n2,ok\n");
