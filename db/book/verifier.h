@@ -4,6 +4,7 @@
 #include "db/journal/sha256.h"
 #include "db/values/book_types.h"
 
+#include <cstdint>
 #include <functional>
 #include <string_view>
 
@@ -15,6 +16,10 @@ namespace halfcell::db {
 ///
 /// `noted`: a head that was written down once (on a printed record, in a mail), as `HASH` or `ENTRY:HASH`, at least 12 digits of
 /// the hash. A chain that fits in itself but lost its end, or was written anew, does not hold it any more.
-[[nodiscard]] VerifyReport verifyBook(Connection& connection, const std::function<bool(double)>& progress, std::string_view noted = {});
+///
+/// A book of `entriesForTwo` entries or more is read through two connections at once; smaller ones are done sooner than a second
+/// one is open. The report is the same.
+[[nodiscard]] VerifyReport verifyBook(Connection& connection, const std::function<bool(double)>& progress, std::string_view noted = {},
+                                      std::int64_t entriesForTwo = 2000);
 
 }  // namespace halfcell::db

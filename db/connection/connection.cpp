@@ -91,6 +91,14 @@ sqlite_api::sqlite3* raw(soci::session& session)
     return static_cast<soci::sqlite3_session_backend*>(session.get_backend())->conn_;
 }
 
+/// A connection belongs to one thread or serial queue, so SQLite need not lock it at every call. Works only before SQLite's first use;
+/// where somebody came first, it goes on locking.
+void lockNothingTwice()
+{
+    static const int once = sqlite_api::sqlite3_config(SQLITE_CONFIG_MULTITHREAD);
+    static_cast<void>(once);
+}
+
 }  // namespace
 
 Error currentError()
@@ -129,6 +137,7 @@ core::Result<std::unique_ptr<Connection>> Connection::open(const fs::path& file,
 
 Connection::Connection(fs::path file, Mode mode, Wal wal) : m_file(std::move(file)), m_readOnly(mode == Mode::ReadOnly)
 {
+    lockNothingTwice();
     m_session.open(soci::sqlite3, connectText(m_file));
     run("PRAGMA busy_timeout = 15000");
     run("PRAGMA cache_size = -65536");
@@ -217,6 +226,18 @@ std::int64_t Connection::userVersion()
 void Connection::setUserVersion(std::int64_t version)
 {
     run(fmt::format("PRAGMA user_version = {}", version));
+}
+
+void Connection::giveUpWhen(const std::atomic<bool>& stop)
+{
+    constexpr int kSteps = 20000;  // of SQLite's virtual machine: some milliseconds
+    const auto ask = [](void* asked) { return static_cast<const std::atomic<bool>*>(asked)->load() ? 1 : 0; };
+    sqlite_api::sqlite3_progress_handler(raw(m_session), kSteps, ask, const_cast<std::atomic<bool>*>(&stop));
+}
+
+bool Connection::holdsUnsavedChanges()
+{
+    return sqlite_api::sqlite3_txn_state(raw(m_session), "main") == SQLITE_TXN_WRITE;
 }
 
 bool Connection::movedAway()

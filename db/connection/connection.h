@@ -4,6 +4,7 @@
 
 #include <soci/session.h>
 
+#include <atomic>
 #include <cstdint>
 #include <filesystem>
 #include <functional>
@@ -55,6 +56,12 @@ public:
     [[nodiscard]] std::string text(const std::string& sql);
     [[nodiscard]] std::int64_t userVersion();
     void setUserVersion(std::int64_t version);
+
+    /// From now on a statement that takes long gives up (it throws) once `stop` is true, which another thread may set.
+    void giveUpWhen(const std::atomic<bool>& stop);
+
+    /// Whether a transaction has written what other connections do not see yet.
+    [[nodiscard]] bool holdsUnsavedChanges();
 
     /// Whether the file was moved, replaced or deleted since it was opened: what is written now would be in no book.
     [[nodiscard]] bool movedAway();

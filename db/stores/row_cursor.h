@@ -5,16 +5,20 @@
 #include <memory>
 #include <span>
 #include <string>
+#include <string_view>
+#include <tuple>
 #include <utility>
 #include <vector>
 
 namespace halfcell::db {
 
 /// A record table read row by row in its canonical order, as slots: for checking and carrying rows whatever they mean.
-/// `keys`: how many columns come before the row's own (visit and place of rows of visits).
+/// `keys`: how many columns come before the row's own (visit and place of rows of visits). `from` and `to` bound the first column:
+/// from <= it < to; an empty one bounds nothing.
 class RowCursor {
 public:
-    RowCursor(Connection& connection, TableShape shape, std::size_t keys) : m_shape(std::move(shape)), m_keys(keys)
+    RowCursor(Connection& connection, TableShape shape, std::size_t keys, std::string_view from = {}, std::string_view to = {})
+        : m_shape(std::move(shape)), m_keys(keys)
     {
         for (const Slot::Kind kind : m_shape.kinds)
             m_slots.emplace_back(kind);
@@ -22,9 +26,20 @@ public:
         SlotList intos;
         for (Slot& slot : m_slots)
             intos.push_back(&slot);
+        std::string where;
+        m_bounds.reserve(2);
+        for (const auto& [bound, sign, name] : {std::tuple(from, ">=", "from"), std::tuple(to, "<", "to")})
+            if (!bound.empty()) {
+                where += fmt::format(" {} {} {} :{}", where.empty() ? "WHERE" : "AND", m_shape.names.front(), sign, name);
+                m_bounds.emplace_back(Slot::Kind::Text).set(bound);
+            }
+        SlotList uses;
+        for (Slot& slot : m_bounds)
+            uses.push_back(&slot);
         m_query = std::make_unique<Statement>(
-            connection, fmt::format("SELECT {}, entry FROM {} ORDER BY {}", joinNames(m_shape.names), m_shape.table, m_shape.order),
-            SlotList{}, intos);
+            connection,
+            fmt::format("SELECT {}, entry FROM {}{} ORDER BY {}", joinNames(m_shape.names), m_shape.table, where, m_shape.order), uses,
+            intos);
         m_row = m_query->first();
     }
 
@@ -49,7 +64,7 @@ public:
 private:
     TableShape m_shape;
     std::size_t m_keys;
-    std::vector<Slot> m_slots;
+    std::vector<Slot> m_slots, m_bounds;
     std::unique_ptr<Statement> m_query;
     bool m_row = false;
 };

@@ -11,6 +11,7 @@
 #include <fstream>
 #include <iostream>
 #include <iterator>
+#include <limits>
 #include <map>
 #include <random>
 
@@ -237,6 +238,83 @@ TEST(Tamper, EveryColumnRowAndEntryIsFound)
     EXPECT_EQ(t.tried["cut off"], 12);
     std::cout << fmt::format("{} changes of {} tables: {} found; {} the database refused by itself\n", tried, tables.size(), found,
                              t.refused);
+}
+
+// A second connection takes its share of a large book: what is found, and what it is called, stays the same.
+TEST(Tamper, TwoConnectionsFindWhatOneFinds)
+{
+    const Folder folder;
+    makeFullBook(folder);
+    const fs::path file = folder / "shop";
+    {
+        auto book = Book::open(file, OpenMode::ReadWrite);
+        ASSERT_DONE(book);
+        core::Records more;
+        for (int i = 0; i < 300; ++i)
+            more.visits.push_back(ordinaryVisit(fmt::format("w{:03}", i).c_str(), "2025-05-02"));
+        ASSERT_DONE(book->add(more, kStamp));
+    }
+    const auto one = [](Connection& c) { return verifyBook(c, {}, {}, std::numeric_limits<std::int64_t>::max()); };
+    const auto two = [](Connection& c) {
+        Transaction view(c, Transaction::Kind::Read);
+        return verifyBook(c, {}, {}, 1);
+    };
+    int asked = 0;
+    for (const char* change : {
+             "SELECT 1",
+             "UPDATE readings SET mv = mv + 0.5 WHERE visit = 'v1' AND seq = 1",
+             "UPDATE readings SET mv = mv + 0.5 WHERE visit = 'w299' AND seq = 1",
+             "UPDATE readings SET mv = mv + 0.5 WHERE visit >= 'w150' AND seq = 2",
+             "UPDATE readings SET visit = 'w3' WHERE visit = 'w007'",
+             "DELETE FROM actions WHERE visit = 'w120'",
+             "DELETE FROM visits WHERE visit = 'w299'",
+             "UPDATE visits SET entry = 100000 WHERE visit = 'w010'",
+             "UPDATE visits SET entry = (SELECT min(entry) FROM visits) WHERE visit = 'w011'",
+             "UPDATE lots SET note = 'other'",
+             "UPDATE journal SET person = 'T9' WHERE seq = 60",
+             "DELETE FROM journal WHERE seq = 60",
+             "UPDATE journal SET content = 'z' || substr(content, 2) WHERE seq = 60",
+         }) {
+        const fs::path copy = folder / fmt::format("copy{}", asked++);
+        fs::copy_file(file, copy);
+        auto opened = Connection::open(copy, Connection::Mode::ReadWrite);
+        ASSERT_TRUE(opened.has_value());
+        Connection& connection = **opened;
+        connection.run("PRAGMA foreign_keys = OFF");
+        {
+            Slot name(Slot::Kind::Text);
+            std::vector<std::string> triggers;
+            {
+                Statement query(connection, "SELECT name FROM sqlite_master WHERE type = 'trigger'", {}, {&name});
+                for (bool row = query.first(); row; row = query.next())
+                    triggers.push_back(name.text);
+            }
+            for (const std::string& trigger : triggers)
+                connection.run("DROP TRIGGER " + trigger);
+        }
+        connection.runScript(change);
+        const VerifyReport alone = one(connection);
+        EXPECT_EQ(alone.ok, asked == 1) << change;
+        for (int round = 0; round < 5; ++round) {
+            const VerifyReport shared = two(connection);
+            EXPECT_EQ(shared.ok, alone.ok) << change;
+            EXPECT_EQ(shared.firstBad, alone.firstBad) << change;
+            EXPECT_EQ(shared.firstBadSeq, alone.firstBadSeq) << change;
+            EXPECT_EQ(shared.entries, alone.entries) << change;
+            EXPECT_EQ(shared.head, alone.head) << change;
+        }
+        // Changes that are not saved yet are seen too: no second connection could.
+        {
+            Transaction writing(connection, Transaction::Kind::Write);
+            connection.runScript("UPDATE lots SET note = 'unsaved'");
+            EXPECT_FALSE(verifyBook(connection, {}, {}, 1).ok) << change;
+        }
+        const auto stopped = guarded([&] {
+            return verifyBook(
+                connection, [](double) { return false; }, {}, 1);
+        });
+        EXPECT_TRUE(stopped.has_value() || stopped.error().code == core::Errc::Cancelled) << change;
+    }
 }
 
 TEST(Tamper, ANotedHeadNamesTheFirstEntryThatDoesNotFit)
