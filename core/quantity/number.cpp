@@ -2,9 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <cassert>
 #include <charconv>
 #include <cmath>
+#include <cstdint>
+#include <optional>
 
 namespace halfcell::core {
 namespace {
@@ -18,6 +21,32 @@ std::string_view trimmed(std::string_view text)
     return text;
 }
 
+/// A number of digits and at most one point, short enough that its digits and the power of ten are exact in double precision: one
+/// division then rounds as the standard asks (IEEE 754, correctly rounded division). Nothing for every other text.
+std::optional<double> shortNumber(std::string_view text)
+{
+    constexpr std::array<double, 16> kPowers = {1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+    if (text.size() >= kPowers.size() || text.empty())
+        return std::nullopt;
+    const bool negative = text.front() == '-';
+    std::int64_t digits = 0;
+    std::size_t point = text.size();
+    for (std::size_t i = negative ? 1 : 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (c >= '0' && c <= '9')
+            digits = digits * 10 + (c - '0');
+        else if (c == '.' && point == text.size() && i + 1 < text.size())
+            point = i;
+        else
+            return std::nullopt;
+    }
+    if (negative && text.size() == 1)
+        return std::nullopt;
+    const std::size_t decimals = point == text.size() ? 0 : text.size() - point - 1;
+    const double value = static_cast<double>(digits) / kPowers[decimals];
+    return negative ? -value : value;
+}
+
 std::unexpected<Error> notANumber(std::string_view text, std::string_view why, std::string remedy)
 {
     return failure(Errc::BadInput, fmt::format("\"{}\" is no number: {}", text.substr(0, 40), why), std::move(remedy));
@@ -27,6 +56,8 @@ std::unexpected<Error> notANumber(std::string_view text, std::string_view why, s
 
 Result<double> parseNumber(std::string_view text)
 {
+    if (const auto value = shortNumber(text))
+        return *value;
     const std::string_view whole = text;
     text = trimmed(text);
     if (text.empty())
@@ -63,8 +94,9 @@ Result<double> parseNumber(std::string_view text)
     if (end != last) {
         if (*end == ',')
             return notANumber(whole, "a comma stands in it", "write the decimal sign as a point, or import with a mapping");
-        return notANumber(whole, fmt::format("\"{}\" follows the digits", std::string_view(end, static_cast<std::size_t>(last - end)).substr(0, 20)),
-                          "the column fixes the unit: type the number alone");
+        return notANumber(
+            whole, fmt::format("\"{}\" follows the digits", std::string_view(end, static_cast<std::size_t>(last - end)).substr(0, 20)),
+            "the column fixes the unit: type the number alone");
     }
     return negative ? -value : value;
 }

@@ -33,23 +33,28 @@ std::uint64_t marksOf(const char* block, char separator)
 
 }  // namespace
 
+void CsvSplitter::markBlock(std::size_t block)
+{
+    const std::size_t left = m_text.size() - block;
+    if (left >= kBlock) {
+        m_marks = marksOf(m_text.data() + block, m_separator);
+    } else {
+        char last[kBlock] = {};
+        m_text.copy(last, left, block);
+        m_marks = marksOf(last, m_separator);
+        if (m_separator == '\0')
+            m_marks &= ~std::uint64_t{0} >> (kBlock - left);
+    }
+    m_block = block;
+}
+
 std::size_t CsvSplitter::nextMarkBeyond(std::size_t at)
 {
     const std::size_t size = m_text.size();
     while (at < size) {
         const std::size_t block = at - at % kBlock;
-        if (block != m_block) {
-            if (size - block >= kBlock) {
-                m_marks = marksOf(m_text.data() + block, m_separator);
-            } else {
-                char last[kBlock] = {};
-                m_text.copy(last, size - block, block);
-                m_marks = marksOf(last, m_separator);
-                if (m_separator == '\0')
-                    m_marks &= ~std::uint64_t{0} >> (kBlock - (size - block));
-            }
-            m_block = block;
-        }
+        if (block != m_block)
+            markBlock(block);
         if (const std::uint64_t left = m_marks >> (at - block))
             return at + static_cast<std::size_t>(std::countr_zero(left));
         at = block + kBlock;
@@ -93,7 +98,6 @@ void CsvSplitter::plainCell(CsvRecord& record)
             record.fault = CsvRecord::Fault::StrayQuote;
     }
     record.cells.emplace_back(m_text.data() + first, m_at - first);
-    record.quoted.push_back(false);
 }
 
 bool CsvSplitter::quotedCell(CsvRecord& record)
@@ -136,12 +140,49 @@ bool CsvSplitter::quotedCell(CsvRecord& record)
     } else {
         record.cells.push_back(inside);
     }
-    record.quoted.push_back(true);
+    record.quotedCells.push_back(record.cells.size() - 1);
     const bool ends = m_at == m_text.size() || m_text[m_at] == m_separator || m_text[m_at] == '\n' ||
                       (m_text[m_at] == '\r' && (m_at + 1 == m_text.size() || m_text[m_at + 1] == '\n'));
     if (!ends)
         record.fault = CsvRecord::Fault::StrayQuote;
     return ends;
+}
+
+/// Most records: no quotes, as many cells as the one before. False, with nothing done, where it takes more care.
+bool CsvSplitter::plainRecord(CsvRecord& record)
+{
+    const char* const text = m_text.data();
+    std::string_view* cell = record.cells.data();
+    const std::string_view* const last = cell + record.cells.size();
+    std::size_t first = m_at;
+    std::size_t block = m_at - m_at % kBlock;
+    if (block != m_block)
+        markBlock(block);
+    for (std::uint64_t marks = m_marks & (~std::uint64_t{0} << (m_at - block));;) {
+        for (; marks != 0; marks &= marks - 1) {
+            const std::size_t at = block + static_cast<std::size_t>(std::countr_zero(marks));
+            const char c = text[at];
+            if (c == '"' || cell == last)
+                return false;
+            if (c != m_separator && c != '\n' && (at + 1 == m_text.size() || text[at + 1] != '\n'))
+                return false;
+            *cell++ = {text + first, at - first};
+            if (c == m_separator) {
+                first = at + 1;
+                continue;
+            }
+            if (cell != last)
+                return false;
+            m_at = at;
+            endRecord(record);
+            return true;
+        }
+        block += kBlock;
+        if (block >= m_text.size())
+            return false;
+        markBlock(block);
+        marks = m_marks;
+    }
 }
 
 bool CsvSplitter::next(CsvRecord& record)
@@ -153,14 +194,16 @@ bool CsvSplitter::next(CsvRecord& record)
     }
     if (m_at >= m_text.size())
         return false;
-    record.cells.clear();
-    record.quoted.clear();
+    record.quotedCells.clear();
     record.fault = CsvRecord::Fault::None;
     record.severalLines = false;
     record.line = m_line;
     record.ordinal = ++m_records;
     record.offset = m_at;
     m_used = 0;
+    if (plainRecord(record))
+        return true;
+    record.cells.clear();
     for (;;) {
         if (m_at < m_text.size() && m_text[m_at] == '"') {
             record.faultCell = record.cells.size();
@@ -182,6 +225,12 @@ bool CsvSplitter::next(CsvRecord& record)
         }
         break;
     }
+    endRecord(record);
+    return true;
+}
+
+void CsvSplitter::endRecord(CsvRecord& record)
+{
     record.raw = m_text.substr(record.offset, m_at - record.offset);
     if (m_at < m_text.size() && m_text[m_at] == '\r')
         ++m_at;
@@ -190,7 +239,6 @@ bool CsvSplitter::next(CsvRecord& record)
     ++m_line;
     if (record.raw.size() > kLongestRecord)
         failRecord(record, CsvRecord::Fault::TooLong);
-    return true;
 }
 
 }  // namespace halfcell::db

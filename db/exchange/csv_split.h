@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <bit>
 #include <cstddef>
 #include <cstdint>
@@ -21,12 +22,14 @@ struct CsvRecord {
     std::size_t ordinal = 0;  ///< place among the records, faulty ones included, from 1
     std::size_t offset = 0;   ///< of its first byte in the text
     std::vector<std::string_view> cells;
-    std::vector<bool> quoted;  ///< parallel to cells
-    std::string_view raw;      ///< the whole record without its line end
+    std::vector<std::size_t> quotedCells;  ///< places of the cells that stood in quotes, rising
+    std::string_view raw;                  ///< the whole record without its line end
     Fault fault = Fault::None;
     std::size_t faultCell = 0;          ///< place of the cell with broken quoting
     bool severalLines = false;          ///< a quoted cell holds line ends
     std::deque<std::string> kept = {};  ///< what cells of a record read by itself point into (takeUnquoted); else empty
+
+    [[nodiscard]] bool isQuoted(std::size_t place) const { return std::ranges::binary_search(quotedCells, place); }
 };
 
 /// Splits text as RFC 4180 says: commas (or another separator), double quotes around cells that need them, a quote in such a cell doubled,
@@ -52,6 +55,8 @@ public:
     [[nodiscard]] std::size_t position() const { return m_at; }
 
 private:
+    bool plainRecord(CsvRecord& record);
+    void endRecord(CsvRecord& record);
     bool quotedCell(CsvRecord& record);
     void plainCell(CsvRecord& record);
     void failRecord(CsvRecord& record, CsvRecord::Fault fault);
@@ -65,6 +70,7 @@ private:
         return nextMarkBeyond(at);
     }
     [[nodiscard]] std::size_t nextMarkBeyond(std::size_t at);
+    void markBlock(std::size_t block);
 
     std::string_view m_text;
     char m_separator;

@@ -33,7 +33,7 @@ std::string lower(std::string_view text)
 std::string_view cellText(const CsvRecord& record, std::size_t place)
 {
     std::string_view cell = record.cells[place];
-    if (record.quoted[place])
+    if (record.isQuoted(place))
         return cell;
     while (!cell.empty() && (cell.front() == ' ' || cell.front() == '\t'))
         cell.remove_prefix(1);

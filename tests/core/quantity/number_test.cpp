@@ -3,7 +3,11 @@
 
 #include <gtest/gtest.h>
 
+#include <cmath>
 #include <concepts>
+#include <cstdlib>
+#include <random>
+#include <string>
 
 namespace halfcell::core {
 namespace {
@@ -27,6 +31,29 @@ TEST(Number, ReadsSignsAndRefusesTheRest)
         ASSERT_FALSE(number.has_value()) << text;
         EXPECT_FALSE(number.error().remedy.empty()) << text;
     }
+}
+
+// The C library reads the same text to the same double (strtod rounds correctly), whatever its length and its point.
+TEST(Number, IsTheNearestDouble)
+{
+    std::mt19937 random(7);
+    for (int i = 0; i < 200'000; ++i) {
+        std::string text(random() % 2 == 0 ? "" : "-");
+        const std::size_t digits = 1 + random() % 18;
+        const std::size_t point = random() % (2 * digits);
+        for (std::size_t d = 0; d < digits; ++d) {
+            if (d == point)
+                text += '.';
+            text += static_cast<char>('0' + random() % 10);
+        }
+        const auto number = parseNumber(text);
+        ASSERT_TRUE(number.has_value()) << text;
+        ASSERT_EQ(*number, std::strtod(text.c_str(), nullptr)) << text;
+    }
+    EXPECT_TRUE(std::signbit(*parseNumber("-0")));
+    EXPECT_EQ(*parseNumber("5."), 5.0);
+    for (const char* text : {".", "-.", "-", "1..2", "1-2", "1.-2"})
+        EXPECT_FALSE(parseNumber(text).has_value()) << text;
 }
 
 TEST(Number, NamesTheUnitThatStandsInTheCell)

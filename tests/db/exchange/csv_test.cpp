@@ -5,6 +5,8 @@
 
 #include <gtest/gtest.h>
 
+#include <random>
+
 namespace halfcell::db {
 namespace {
 
@@ -76,6 +78,41 @@ TEST(CsvSplitter, ACellOfAnyLengthEndsAtItsSeparator)
             EXPECT_EQ(record.line, 2U);
             EXPECT_FALSE(splitter.next(record)) << length;
         }
+}
+
+// What a record is does not depend on the one before it: read into a fresh record every time, the text gives the same rows.
+TEST(CsvSplitter, ARecordDoesNotDependOnTheOneBefore)
+{
+    std::mt19937 random(11);
+    constexpr std::string_view kLetters = "aaaaaab,,,,\n\n\r\"";
+    int records = 0;
+    for (int round = 0; round < 20'000; ++round) {
+        std::string text;
+        for (std::size_t i = random() % 300; i > 0; --i) {
+            const std::size_t letter = random() % (kLetters.size() + 2);
+            text += letter < kLetters.size() ? std::string(1, kLetters[letter]) : letter == kLetters.size() ? "\r\n" : ",\"a\"\"b\",";
+        }
+        CsvSplitter splitter(text);
+        CsvSplitter again(text);
+        CsvRecord record;
+        while (splitter.next(record)) {
+            ++records;
+            CsvRecord fresh;
+            ASSERT_TRUE(again.next(fresh)) << text;
+            ASSERT_EQ(record.fault, fresh.fault) << text;
+            ASSERT_EQ(record.line, fresh.line) << text;
+            ASSERT_EQ(record.raw, fresh.raw) << text;
+            ASSERT_EQ(splitter.position(), again.position()) << text;
+            if (record.fault == CsvRecord::Fault::None) {
+                ASSERT_EQ(record.cells, fresh.cells) << text;
+                ASSERT_EQ(record.quotedCells, fresh.quotedCells) << text;
+                ASSERT_EQ(record.severalLines, fresh.severalLines) << text;
+            }
+        }
+        CsvRecord none;
+        ASSERT_FALSE(again.next(none)) << text;
+    }
+    EXPECT_GT(records, 100'000);
 }
 
 TEST(CsvSplitter, RefusesARecordOfTenMegabytes)
