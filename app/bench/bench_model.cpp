@@ -30,6 +30,7 @@ bool BenchModel::answered(const Stop& stop) const
     case StopKind::Auto: return m_draft.autoAt.has_value();
     case StopKind::Shown: return true;
     case StopKind::Remark:
+    case StopKind::Approve:
     case StopKind::Log: return false;
     case StopKind::Temp:
         if (stop.dip > 0)
@@ -102,6 +103,8 @@ std::vector<Stop> BenchModel::stops() const
     if (!m_draft.tag.empty() && m_draft.hold != HoldAnswer::NoLoop)
         list.push_back({StopKind::Auto});
     list.push_back({StopKind::Remark});
+    if (m_draft.asksApproval)
+        list.push_back({StopKind::Approve});
     list.push_back({StopKind::Log});
     return list;
 }
@@ -245,6 +248,7 @@ void BenchModel::type(const Stop& stop, const std::string& text)
     case StopKind::Manual: m_draft.manualTyped = text; break;
     case StopKind::Auto: m_draft.autoTyped = text; break;
     case StopKind::Remark: m_draft.remark = text; break;
+    case StopKind::Approve: m_draft.approvalTyped = text; break;
     default: break;
     }
 }
@@ -258,6 +262,7 @@ std::string BenchModel::typed(const Stop& stop) const
     case StopKind::Manual: return m_draft.manualTyped;
     case StopKind::Auto: return m_draft.autoTyped;
     case StopKind::Remark: return m_draft.remark;
+    case StopKind::Approve: return m_draft.approvalTyped;
     default: return {};
     }
 }
@@ -288,7 +293,7 @@ Outcome BenchModel::setStandard(Phase phase, std::size_t index, const std::strin
 
 Outcome BenchModel::addDip(Phase phase, const std::string& standard, const std::string& lot)
 {
-    constexpr std::size_t kMostDips = 5;   // as many as the live line is promised to take in time
+    constexpr std::size_t kMostDips = 5;  // as many as the live line is promised to take in time
     PhaseForm& form = m_draft.phase(phase);
     if (form.dips.size() >= kMostDips)
         return {false, Say::tr("Five dips are the most in one phase."), false};

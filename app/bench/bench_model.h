@@ -14,7 +14,26 @@
 namespace halfcell::app::bench {
 
 /// The places on the form where a key can act, in the order of the paper sheet.
-enum class StopKind { Serial, Manual, Loop, Grab, GrabTemp, WaterPh, Coating, Look, Mv, Temp, Wait, Shown, Did, Left, Auto, Remark, Log };
+enum class StopKind {
+    Serial,
+    Manual,
+    Loop,
+    Grab,
+    GrabTemp,
+    WaterPh,
+    Coating,
+    Look,
+    Mv,
+    Temp,
+    Wait,
+    Shown,
+    Did,
+    Left,
+    Auto,
+    Remark,
+    Approve,
+    Log
+};
 
 struct Stop {
     StopKind kind = StopKind::Manual;
@@ -131,6 +150,9 @@ public:
     // --- end -----------------------------------------------------------------------------------------------------
     /// What still stands in the way of logging; moves to it. `done` when nothing does.
     Outcome readyToLog(const Moment& moment);
+    /// The sensor goes back to a loop that acts on it, outside its limit: `why` says so, somebody has to approve it by name, or it is
+    /// kept that nobody was reached. Done when that is answered. An empty `why` takes an earlier answer back.
+    Outcome askApproval(const QString& why);
     /// Questions about what was taken so far that nobody answered yet.
     [[nodiscard]] std::vector<Asked> openQuestions() const;
     /// The visit so far with the steps of the same day before it, for cautions.
@@ -163,6 +185,7 @@ private:
     Outcome pressMv(char key, const Moment& moment);
     Outcome addStep(core::ActionKey action, const Moment& moment);
     Outcome endDid(const Moment& moment);
+    Outcome enterApproval(const Moment& moment);
     Outcome openLeft(const Moment& moment);
     Outcome noteStep(const Moment& moment, const std::vector<core::Caution>& cautions);
     void syncDips(core::Phase phase);

@@ -67,7 +67,9 @@ Outcome BenchModel::pressDid(char key, const Moment& moment)
     }
     const auto action = m_hand->rules->actionByLetter(key);
     if (!action)
-        return {false, key >= 'A' && key <= 'Z' ? Say::tr("%1 is no letter of a step. F1 lists them.").arg(QChar::fromLatin1(key)) : QString(), false};
+        return {false,
+                key >= 'A' && key <= 'Z' ? Say::tr("%1 is no letter of a step. F1 lists them.").arg(QChar::fromLatin1(key)) : QString(),
+                false};
     return addStep(*action, moment);
 }
 
@@ -77,7 +79,8 @@ Outcome BenchModel::addStep(ActionKey action, const Moment& moment)
     const auto allows = m_hand->allows(action);
     const QString name = QString::fromStdString(rule.name);
     if (allows.offer == DesignAllows::Offer::No)
-        return {false, sentence(QChar::fromLatin1(rule.letter) + u' ' + name + QStringLiteral(": ") + QString::fromStdString(allows.why)), false};
+        return {false, sentence(QChar::fromLatin1(rule.letter) + u' ' + name + QStringLiteral(": ") + QString::fromStdString(allows.why)),
+                false};
     if (m_draft.kind == SensorKind::Orp && action == ActionKey::Standardise && !m_hand->rules->permits("orp_adjustment"))
         return {false, Say::tr("An ORP sensor is checked, not adjusted, by the rule set of this shop."), false};
     // The step before ends when the next one begins.
@@ -107,10 +110,12 @@ Outcome BenchModel::noteStep(const Moment&, const std::vector<Caution>& cautions
     const auto allows = m_hand->allows(m_pending.action);
     QString say;
     if (!allows.why.empty())
-        say = sentence(QString::fromStdString(m_hand->rules->action(m_pending.action).name) + QStringLiteral(": ") + QString::fromStdString(allows.why));
+        say = sentence(QString::fromStdString(m_hand->rules->action(m_pending.action).name) + QStringLiteral(": ") +
+                       QString::fromStdString(allows.why));
     for (const Caution& c : cautions)
         if (c.question.empty())
-            say += (say.isEmpty() ? QString() : QStringLiteral(" ")) + QString::fromStdString(c.title) + QStringLiteral(": ") + QString::fromStdString(c.text);
+            say += (say.isEmpty() ? QString() : QStringLiteral(" ")) + QString::fromStdString(c.title) + QStringLiteral(": ") +
+                   QString::fromStdString(c.text);
     m_draft.steps.push_back(std::move(m_pending));
     m_draft.didEnded = false;
     m_pending = {};
@@ -132,8 +137,9 @@ Outcome BenchModel::answerBox(char key, const Moment& moment)
         return {false, Say::tr("Then the sensor stays where it is. Y when it is done · Esc leaves the visit as a draft."), false};
     m_box.reset();
     const std::string about = box.about == Box::About::Withdrawal ? "withdraw"
-                              : box.about == Box::About::Standard ? std::string(keyOf(box.dip.phase)) + "/" + std::to_string(box.dip.dip + 1)
-                                                                  : std::string();
+                              : box.about == Box::About::Standard
+                                  ? std::string(keyOf(box.dip.phase)) + "/" + std::to_string(box.dip.dip + 1)
+                                  : std::string();
     std::vector<CautionAnswer> answers;
     for (const Caution& c : box.cautions)
         if (!c.question.empty())
@@ -230,14 +236,16 @@ Outcome BenchModel::endDid(const Moment& moment)
     m_draft.didEnded = true;
     m_draft.clean.passed = false;
     const auto& steps = m_draft.steps;
-    const auto leaves = std::find_if(steps.begin(), steps.end(), [](const Step& s) { return s.action == ActionKey::Replace || s.action == ActionKey::Scrap; });
+    const auto leaves = std::find_if(steps.begin(), steps.end(),
+                                     [](const Step& s) { return s.action == ActionKey::Replace || s.action == ActionKey::Scrap; });
     if (leaves != steps.end()) {
         m_draft.leftAnswer = LeftAnswer::Same;
         m_draft.clean.passed = true;
         arrive({StopKind::Remark}, moment);
         return {true,
                 leaves->newSerial.empty() ? QString()
-                                          : Say::tr("Log this visit; the one to %1 opens next, with the loop still in manual.").arg(QString::fromStdString(leaves->newSerial)),
+                                          : Say::tr("Log this visit; the one to %1 opens next, with the loop still in manual.")
+                                                .arg(QString::fromStdString(leaves->newSerial)),
                 true};
     }
     if (m_draft.cleaned()) {
@@ -309,7 +317,9 @@ Outcome BenchModel::readyToLog(const Moment& moment)
     if (!m_draft.found.hasReading() && m_draft.whyNoneFound.empty()) {
         m_stop = {StopKind::Mv, Phase::AsFound, 0};
         m_asksWhyNone = true;
-        return {false, Say::tr("Nothing as found. Clean first and the drift is lost. Why none: N new · B broken · W removed wet · O other."), false};
+        return {false,
+                Say::tr("Nothing as found. Clean first and the drift is lost. Why none: N new · B broken · W removed wet · O other."),
+                false};
     }
     for (const Asked& open : openQuestions())
         if (waitsForAnswer(open.question.kind)) {
@@ -322,6 +332,49 @@ Outcome BenchModel::readyToLog(const Moment& moment)
             step.started.reset();
         }
     return {true, {}, true};
+}
+
+namespace {
+
+bool aboutReturn(const CautionAnswer& answer)
+{
+    return answer.caution == kReturnOutsideLimit;
+}
+
+}  // namespace
+
+Outcome BenchModel::askApproval(const QString& why)
+{
+    if (why.isEmpty()) {
+        std::erase_if(m_draft.answers, aboutReturn);
+        m_draft.asksApproval = false;
+        m_draft.approvalTyped.clear();
+        return {true, {}, true};
+    }
+    if (std::any_of(m_draft.answers.begin(), m_draft.answers.end(), aboutReturn))
+        return {true, {}, true};
+    m_draft.asksApproval = true;
+    goTo({StopKind::Approve});
+    return {false, why, true};
+}
+
+Outcome BenchModel::enterApproval(const Moment& moment)
+{
+    constexpr std::size_t kFewest = 2, kMost = 12;
+    std::string initials;
+    for (const char c : m_draft.approvalTyped)
+        if (std::isspace(static_cast<unsigned char>(c)) == 0)
+            initials += static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    const bool nobody = initials == "O" || initials == "0";
+    if (!nobody && (initials.size() < kFewest || initials.size() > kMost || initials.find_first_of(":;") != std::string::npos))
+        return {false, Say::tr("Who approves? Initials, or O nobody reached."), false};
+    if (!nobody && initials == moment.person)
+        return {false, Say::tr("Somebody else approves it; O if nobody could be reached."), false};
+    std::erase_if(m_draft.answers, aboutReturn);
+    m_draft.answers.push_back(
+        {std::string(kReturnOutsideLimit), "return", nobody ? "nobody reached" : "approved by " + initials, moment.person, moment.now});
+    m_draft.approvalTyped = initials;
+    return goOn(moment);
 }
 
 }  // namespace halfcell::app::bench

@@ -64,7 +64,7 @@ Outcome BenchModel::enter(const Moment& moment)
             return {false, Say::tr("The last two characters of the serial on the cable; ? if it can't be read."), false};
         if (!serial.ends_with(tail))
             return {false,
-                    Say::tr("The cable says %1; the book has %2 here. Enter reads again · scan the sensor in hand · ? can't be read.")
+                    Say::tr("The cable says %1; the book has %2 here. Type it again · Enter if it does say %1 · ? can't be read.")
                         .arg(QString::fromStdString(m_draft.serialTyped), QString::fromStdString(m_draft.serial)),
                     false};
         m_draft.serialSeen = SerialSeen::TwoCharacters;
@@ -81,6 +81,7 @@ Outcome BenchModel::enter(const Moment& moment)
             return goOn(moment);
         return {false, Say::tr("U adjusted · = nothing adjusted."), false};
     case StopKind::Remark: return goOn(moment);
+    case StopKind::Approve: return enterApproval(moment);
     case StopKind::Log: return readyToLog(moment);
     default: return enterNumber(moment);
     }

@@ -137,8 +137,20 @@ void BenchPresenter::enter()
         log();
         return;
     }
+    m_other.reset();
+    const std::string cable = before.kind == StopKind::Serial ? m_model->typed(before) : std::string();
     const auto outcome = m_model->enter(moment());
     follow(outcome, before);
+    if (before.kind == StopKind::Serial) {
+        const bool again = !outcome.done && cable == m_refusedSerial;
+        m_refusedSerial = outcome.done || cable.size() < 2 ? std::string() : cable;
+        if (again && !m_refusedSerial.empty())
+            askFromCable();
+    }
+    if (outcome.done && before.kind == StopKind::Approve) {
+        log();
+        return;
+    }
     if (outcome.done && isDipStop(before))
         announceReading(before);
     if (!m_said.isEmpty())
@@ -204,6 +216,8 @@ bool BenchPresenter::press(QChar key)
         }
         return true;
     }
+    if (answerWhichSensor(key))
+        return true;
     const Stop before = m_model->stop();
     const char ascii = key.toLatin1();
     if (ascii == 0)

@@ -34,6 +34,15 @@ struct DraftLine {
     bool setAside = false;
 };
 
+/// A sensor in hand that the book does not have at the point of the visit. Digits answer.
+struct OtherSensor {
+    std::string serial;
+    std::string at;        ///< where the book has it
+    bool atPoint = false;  ///< that is a point
+    bool dayKnown = true;
+    bool asksWhere = false;  ///< the swap is said; where is the sensor that the book has here?
+};
+
 /// A sensor in soak.
 struct SoakLine {
     std::string serial;
@@ -79,8 +88,8 @@ public:
     /// What was said last and where; empty when nothing is to be said.
     [[nodiscard]] const QString& said() const { return m_said; }
     [[nodiscard]] const Stop& saidAt() const { return m_saidAt; }
-    /// Another code was scanned while this visit is open: 1 goes on, 2 parks it and opens that.
-    [[nodiscard]] const QString& otherScan() const { return m_otherScan; }
+    /// A question is open that digits answer, wherever the focus is: another code was scanned, another sensor is in hand.
+    [[nodiscard]] bool asksByDigit() const { return !m_otherScan.isEmpty() || m_other.has_value(); }
     [[nodiscard]] QString spareThatFits() const;
     /// The settle clock in words: "0.3 mV in 30 s: settled".
     [[nodiscard]] QString settleWords() const;
@@ -142,6 +151,13 @@ Q_SIGNALS:
     void announced(const QString& text);  ///< for speech, after Enter only
 
 private:
+    /// Another sensor is in hand: says so with the answers there are.
+    void askWhichSensor(const std::string& serial);
+    /// The characters read off the cable a second time: which sensor of the book is that?
+    void askFromCable();
+    bool answerWhichSensor(QChar key);
+    void settleSwap(const std::string& displacedTo);
+    void giveVisitTo(const db::FoundSwap& found);
     void follow(const Outcome& outcome, const Stop& before);
     void say(const QString& text, const Stop& at);
     void recompute();
@@ -176,6 +192,8 @@ private:
     QString m_said;
     Stop m_saidAt;
     QString m_otherScan;
+    std::string m_refusedSerial;         ///< read off the cable and not what the book has here
+    std::optional<OtherSensor> m_other;  ///< another sensor is at the point: what is that?
     std::optional<core::Instant> m_draftKept;
     std::optional<core::Instant> m_holdWritten, m_holdClosed;
     QTimer m_findings;

@@ -103,9 +103,20 @@ void BenchPresenter::log()
     if (!m_model || m_logging)
         return;
     const Stop before = m_model->stop();
+    if (before.kind == StopKind::Approve && !m_model->typed(before).empty()) {
+        enter();  // takes the initials and comes back
+        return;
+    }
     const auto ready = m_model->readyToLog(moment());
     if (!ready.done) {
         follow(ready, before);
+        Q_EMIT announced(m_said);
+        return;
+    }
+    recompute();
+    const auto approved = m_model->askApproval(returnsOutside(m_model->draft(), m_live, m_model->hand()));
+    if (!approved.done) {
+        follow(approved, before);
         Q_EMIT announced(m_said);
         return;
     }

@@ -61,6 +61,11 @@ void BenchPresenter::scan(const QString& code)
             follow({true, tr("%1: the point of this visit.").arg(QString::fromStdString(draft.tag)), false}, m_model->stop());
             return;
         }
+        if (sensor != reference.sensors.end() && !draft.tag.empty() && !draft.found.hasReading() &&
+            draft.serialSeen != SerialSeen::Scanned) {
+            askWhichSensor(sensor->serial);
+            return;
+        }
         if (sensor != reference.sensors.end() || point != reference.points.end()) {
             m_otherScan = code.trimmed();
             say(tr("This visit is to %1. 1 go on · 2 park it and open %2").arg(QString::fromStdString(draft.serial), m_otherScan),
@@ -170,6 +175,8 @@ void BenchPresenter::start(VisitDraft draft, std::shared_ptr<const SensorInHand>
     m_holdClosed.reset();
     m_draftKept.reset();
     m_otherScan.clear();
+    m_other.reset();
+    m_refusedSerial.clear();
     m_said.clear();
     m_logError.reset();
     setNotLogged({});
@@ -258,6 +265,7 @@ void BenchPresenter::park()
     if (m_model->draft().filledFields() > 0)
         keepDraft();
     m_model.reset();
+    m_other.reset();
     m_said.clear();
     Q_EMIT pageChanged();
     Q_EMIT startChanged();

@@ -89,7 +89,8 @@ void EntryField::setDigits(int digits)
 QSize EntryField::sizeHint() const
 {
     const Metrics metrics = Metrics::of(this);
-    const int width = m_digits > 0 ? static_cast<int>(measureFigures(font()).cell * m_digits) + metrics.grid(6) : QLineEdit::sizeHint().width();
+    const int width =
+        m_digits > 0 ? static_cast<int>(measureFigures(font()).cell * m_digits) + metrics.grid(6) : QLineEdit::sizeHint().width();
     return {width, metrics.field()};
 }
 
@@ -157,7 +158,7 @@ void EntryField::keyPressEvent(QKeyEvent* event)
         return;
     }
     const QChar key = typed.at(0);
-    if (!m_presenter.otherScan().isEmpty() && m_presenter.press(key))
+    if (m_presenter.asksByDigit() && m_presenter.press(key))
         return;
     if (key == u' ') {
         m_presenter.space();

@@ -240,6 +240,15 @@ QWidget* LadderView::closingRow()
         field(m_presenter, StopKind::Remark, EntryField::Mode::Words, {}, 0, QStringLiteral("bench.closing.remark"), tr("Remark"), widget);
     m_remark->setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Fixed);
     row->addWidget(m_remark, 1);
+    m_approvePart = new QWidget(widget);
+    auto* approveRow = new QHBoxLayout(m_approvePart);
+    approveRow->setContentsMargins(0, 0, 0, 0);
+    approveRow->setSpacing(metrics.spacing());
+    approveRow->addWidget(formLabel(tr("Approved by"), TextRole::Body, Role::Ink1, m_approvePart));
+    m_approve = field(m_presenter, StopKind::Approve, EntryField::Mode::Words, {}, 4, QStringLiteral("bench.closing.approve"),
+                      tr("Approved by: initials, or O nobody reached"), m_approvePart);
+    approveRow->addWidget(m_approve);
+    row->addWidget(m_approvePart);
     m_log = new QPushButton(widget);
     m_log->setObjectName(QStringLiteral("bench.closing.log"));
     m_log->setAutoDefault(false);

@@ -68,6 +68,7 @@ QWidget* LadderView::widgetOf(const Stop& stop) const
     case StopKind::Left: return m_leftChoice;
     case StopKind::Auto: return m_auto;
     case StopKind::Remark: return m_remark;
+    case StopKind::Approve: return m_approve;
     case StopKind::Log: return m_log;
     default: break;
     }
@@ -225,10 +226,12 @@ void LadderView::refreshClosing()
     m_autoPart->setVisible(!d.tag.empty() && d.hold != HoldAnswer::NoLoop);
     m_auto->showText(d.autoTyped);
     m_remark->showText(d.remark);
+    m_approvePart->setVisible(d.asksApproval);
+    m_approve->showText(d.approvalTyped);
     const QString person = m_presenter.shop().person();
     m_log->setText(person.isEmpty() ? tr("Log") : tr("Log as %1").arg(person));
     QString note;
-    for (const StopKind kind : {StopKind::Auto, StopKind::Remark, StopKind::Log})
+    for (const StopKind kind : {StopKind::Auto, StopKind::Remark, StopKind::Approve, StopKind::Log})
         if (const QString said = saidAt({kind}); !said.isEmpty())
             note = said;
     m_closingNote->show(note, false);

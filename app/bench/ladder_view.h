@@ -95,6 +95,8 @@ private:
     EntryField* m_auto = nullptr;
     QWidget* m_autoPart = nullptr;
     EntryField* m_remark = nullptr;
+    EntryField* m_approve = nullptr;
+    QWidget* m_approvePart = nullptr;
     QPushButton* m_log = nullptr;
     NoteLine* m_closingNote = nullptr;
     CautionBox* m_caution = nullptr;

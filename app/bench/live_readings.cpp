@@ -213,6 +213,32 @@ Phase LiveReadings::latest() const
     return left.any() ? Phase::AsLeft : clean.any() ? Phase::AfterClean : Phase::AsFound;
 }
 
+QString returnsOutside(const VisitDraft& draft, const LiveReadings& live, const SensorInHand& hand)
+{
+    if (draft.tag.empty() || !hand.point || hand.point->loop_class.value_or(LoopClass::Indication) == LoopClass::Indication)
+        return {};
+    if (std::any_of(draft.steps.begin(), draft.steps.end(),
+                    [](const Step& s) { return s.action == ActionKey::Replace || s.action == ActionKey::Scrap; }))
+        return {};
+    const PhaseFigures& f = live.phase(live.latest()).figures;
+    const LimitProfile& limits = hand.limits;
+    const bool orp = hand.kind() == SensorKind::Orp;
+    const double most = orp ? limits.orp_offset_maintenance_mv.value : limits.offset_maintenance_mv.value;
+    QString figure;
+    QString limit;
+    if (!orp && f.efficiency_pct && *f.efficiency_pct < limits.efficiency_maintenance_pct.value) {
+        figure = number(*f.efficiency_pct, 1) + QStringLiteral(" %");
+        limit = number(limits.efficiency_maintenance_pct.value, 0) + QStringLiteral(" %");
+    } else if (f.offset_mv && std::abs(*f.offset_mv) > most) {
+        figure = figureText(*f.offset_mv, 1, Sign::Always) + QStringLiteral(" mV");
+        limit = QStringLiteral("±%1 mV").arg(number(most, 0));
+    } else {
+        return {};
+    }
+    return Say::tr("%1 goes back to %2 (%3), outside its limit of %4. Who approves? Initials, or O nobody reached.")
+        .arg(figure, QString::fromStdString(draft.tag), spelled(wordsOf(*hand.point->loop_class)), limit);
+}
+
 QString seriesWords(const std::vector<SettlePoint>& series)
 {
     const auto fit = fitSettling(series);
@@ -282,10 +308,14 @@ LiveReadings liveFigures(const VisitDraft& draft, const SensorInHand& hand)
 void addFindings(LiveReadings& live, const SensorInHand& hand)
 {
     SensorHistory history = *hand.history;
-    history.visits.push_back(&live.visit);
+    // Whoever types it knows that the loop is in manual: the hold of this visit is no finding of it.
+    Visit judged = live.visit;
+    judged.manual_from.reset();
+    judged.auto_at.reset();
+    history.visits.push_back(&judged);
     auto figures = hand.past;
     VisitFigures now;
-    now.visit = &live.visit;
+    now.visit = &judged;
     now.when = live.visit.when;
     for (const LivePhase* phase : {&live.found, &live.clean, &live.left})
         if (phase->any())

@@ -67,6 +67,10 @@ inline constexpr double kOffsetScatterMv = 2.5;
 /// Adds findings and verdict, which look at the whole history.
 void addFindings(LiveReadings& live, const SensorInHand& hand);
 
+/// "78.2 % goes back to AE-3107 (control loop), outside its limit of 80 %."; empty where it does not: inside the limits of
+/// maintenance, at a point for indication only, not measured, or out of the pipe for good.
+[[nodiscard]] QString returnsOutside(const VisitDraft& draft, const LiveReadings& live, const SensorInHand& hand);
+
 /// Where a series goes, while it is being noted: "goes to −178.4 ±0.6 mV, t90 42 ±3 s". Empty while it can't be told.
 [[nodiscard]] QString seriesWords(const std::vector<core::SettlePoint>& series);
 

@@ -59,6 +59,9 @@ struct PhaseForm {
     bool operator==(const PhaseForm&) const = default;
 };
 
+/// What is kept of an approval asked for, as the caution of a CautionAnswer.
+inline constexpr std::string_view kReturnOutsideLimit = "return_outside_limit";
+
 /// An answer to a caution's question: kept with person and time.
 struct CautionAnswer {
     std::string caution;
@@ -124,6 +127,8 @@ struct VisitDraft {
     std::string autoTyped;
     std::optional<core::Instant> autoAt;
     std::string remark;
+    bool asksApproval = false;  ///< the sensor goes back outside its limit: the field is open
+    std::string approvalTyped;  ///< initials, or O: nobody reached
     std::string meter, thermometer;
 
     [[nodiscard]] PhaseForm& phase(core::Phase p);

@@ -246,6 +246,8 @@ VisitDraft read(const Json& j)
     d.autoTyped = j.value("auto_typed", std::string());
     d.autoAt = instantFrom(j, "auto_at");
     d.remark = j.value("remark", std::string());
+    d.asksApproval = j.value("asks_approval", false);
+    d.approvalTyped = j.value("approval_typed", std::string());
     d.meter = j.value("meter", std::string());
     d.thermometer = j.value("thermometer", std::string());
     return d;
@@ -298,6 +300,9 @@ std::string toJson(const VisitDraft& d)
     put(j, "auto_typed", d.autoTyped);
     put(j, "auto_at", d.autoAt);
     put(j, "remark", d.remark);
+    if (d.asksApproval)
+        j["asks_approval"] = true;
+    put(j, "approval_typed", d.approvalTyped);
     put(j, "meter", d.meter);
     put(j, "thermometer", d.thermometer);
     return j.dump();

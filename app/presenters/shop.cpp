@@ -444,6 +444,20 @@ void Shop::moveSensor(std::string serial, std::string place, Instant when, std::
         std::move(done));
 }
 
+void Shop::settleSwap(db::FoundSwap found, QObject* context, Answer<bool> done)
+{
+    writeJob<bool>(
+        context,
+        [found = std::move(found), stamp = stamp()](db::Book& book) -> Result<bool> {
+            auto moved = book.settleSwap(found, stamp);
+            if (!moved)
+                return std::unexpected(moved.error());
+            const std::string serials[] = {found.inHand, found.displaced};
+            return asDone(book.refreshLatest(serials, stamp.now));
+        },
+        std::move(done));
+}
+
 void Shop::openHold(Hold hold, QObject* context, Answer<bool> done)
 {
     writeJob<bool>(

@@ -118,6 +118,7 @@ public:
     void saveVisit(core::Visit visit, std::filesystem::path file, QObject* context, Answer<bool> done);
     void correct(core::Correction correction, QObject* context, Answer<bool> done);
     void addRows(core::Records rows, QObject* context, Answer<db::WriteCount> done);
+    void settleSwap(db::FoundSwap found, QObject* context, Answer<bool> done);
     void moveSensor(std::string serial, std::string place, core::Instant when, std::optional<core::RemovalReason> reason, QObject* context,
                     Answer<bool> done);
     void openHold(core::Hold hold, QObject* context, Answer<bool> done);

@@ -129,6 +129,16 @@ std::vector<VisitFigures> figuresOfHistory(const Plant& plant, const SensorHisto
 
 namespace judging {
 
+namespace {
+
+/// "2026-03-02 08:47", by the clock of the place.
+std::string minuteOf(const Instant& instant)
+{
+    return formatDate(instant) + " " + formatInstant(instant).substr(11, 5);
+}
+
+}  // namespace
+
 std::optional<std::string> openHold(const Plant& plant, const SensorHistory& history, const Point* point)
 {
     if (!point)
@@ -145,7 +155,7 @@ std::optional<std::string> openHold(const Plant& plant, const SensorHistory& his
             lastClosed = hold.to;
     }
     if (open)
-        return fmt::format("{} is in manual or hold since {}", point->tag, formatInstant(open->from));
+        return fmt::format("{} is in manual or hold since {}", point->tag, minuteOf(open->from));
     const Visit* waiting = nullptr;
     for (const auto* visit : history.visits) {
         if (!visit->tag || *visit->tag != point->tag)
@@ -156,7 +166,7 @@ std::optional<std::string> openHold(const Plant& plant, const SensorHistory& his
             waiting = visit;
     }
     if (waiting && !(lastClosed && *lastClosed >= *waiting->manual_from))
-        return fmt::format("{} went into manual at {} and was not written back to auto", point->tag, formatInstant(*waiting->manual_from));
+        return fmt::format("{} went into manual at {} and was not written back to auto", point->tag, minuteOf(*waiting->manual_from));
     return std::nullopt;
 }
 

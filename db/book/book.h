@@ -77,6 +77,9 @@ public:
     /// Moves a sensor: closes its open placement (reason required when it leaves a point) and opens the new one.
     core::Result<void> moveSensor(std::string_view serial, std::string_view place, const core::Instant& when,
                                   std::optional<core::RemovalReason> reason, const BookStamp& stamp);
+    /// Writes down what was found in the pipe, all or nothing: both sensors leave where the book has them and are where they were
+    /// found. NotFound: an unknown serial or place; Conflict: the book has them otherwise.
+    core::Result<void> settleSwap(const FoundSwap& found, const BookStamp& stamp);
     /// Opens a hold (loop in manual) now; closes it.
     core::Result<void> openHold(const core::Hold& hold, const BookStamp& stamp);
     core::Result<void> closeHold(std::string_view point, const core::Instant& from, const core::Instant& to, std::string_view person,

@@ -39,6 +39,10 @@ struct Book::Impl {
     RemarkIndex remarks;
     Admission admission;
 
+    /// Opens a placement; `latest` if it began some day between `from` and then. Inside `writing`.
+    void place(std::string_view serial, std::string_view where, const core::Instant& from, const std::optional<core::Instant>& latest,
+               const BookStamp& stamp);
+
     /// Reads with one consistent view of all tables.
     template <class Body>
     auto reading(Body&& body) -> core::Result<std::invoke_result_t<Body>>

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 /// What ends later than it began: placements, parts, holds, bottles. The end is a row of its own.
 namespace halfcell::db {
 
@@ -18,52 +20,134 @@ core::Text personOf(const BookStamp& stamp)
 
 }  // namespace
 
-Result<void> Book::moveSensor(std::string_view serial, std::string_view place, const Instant& when, std::optional<core::RemovalReason> reason,
-                              const BookStamp& stamp)
+void Book::Impl::place(std::string_view serial, std::string_view where, const Instant& from, const std::optional<Instant>& latest,
+                       const BookStamp& stamp)
+{
+    core::Placement placement;
+    placement.serial = serial;
+    placement.place = where;
+    placement.from = from;
+    placement.from_latest = latest;
+    placement.recorded = stamp.now;
+    const RowVerdict verdict = admission.admit(placement);
+    if (verdict.refused())
+        throw Thrown(verdict.error);
+    if (verdict.kind == RowVerdict::Kind::Same)
+        throwField(Errc::Conflict, "when", fmt::format("{} came to {} at that very time already", serial, where), "give a later time");
+    append(plant.placements, placement, stamp);
+}
+
+namespace {
+
+void mustKnow(Admission& admission, std::string_view serial, std::string_view place)
+{
+    if (!admission.knowsSensor(serial))
+        throwField(Errc::NotFound, "serial", fmt::format("the serial \"{}\" is not known", serial), "check it, or add the sensor first");
+    if (!admission.knowsPlace(place))
+        throwField(Errc::NotFound, "place", fmt::format("the place \"{}\" is not known", place),
+                   "use a known tag, or shelf, soak, bench, quarantine, scrap");
+}
+
+PlacementEnd endOf(const core::Placement& open, const Instant& when, std::optional<core::RemovalReason> reason, const BookStamp& stamp)
+{
+    PlacementEnd end;
+    end.serial = open.serial;
+    end.place = open.place;
+    end.from = open.from;
+    end.to = when;
+    end.reason_removed = reason;
+    if (reason)
+        end.pre_emptive = *reason == core::RemovalReason::PreEmptive ? std::optional<bool>(true) : open.pre_emptive;
+    end.person = personOf(stamp);
+    end.recorded = stamp.now;
+    return end;
+}
+
+/// Of one sensor: where the book has it.
+std::vector<core::Placement> openPlacements(PlantStore& plant, std::string_view serial)
+{
+    core::Records records;
+    plant.loadSmall(records, std::nullopt, serial);
+    std::erase_if(records.placements, [](const core::Placement& p) { return p.to.has_value(); });
+    return records.placements;
+}
+
+}  // namespace
+
+Result<void> Book::moveSensor(std::string_view serial, std::string_view place, const Instant& when,
+                              std::optional<core::RemovalReason> reason, const BookStamp& stamp)
 {
     Impl& d = *m_impl;
     return d.writing([&] {
-        if (!d.admission.knowsSensor(serial))
-            throwField(Errc::NotFound, "serial", fmt::format("the serial \"{}\" is not known", serial), "check it, or add the sensor first");
-        if (!d.admission.knowsPlace(place))
-            throwField(Errc::NotFound, "place", fmt::format("the place \"{}\" is not known", place),
-                       "use a known tag, or shelf, soak, bench, quarantine, scrap");
-        core::Records records;
-        d.plant.loadSmall(records, std::nullopt, serial);
-        for (const core::Placement& open : records.placements) {
-            if (open.to)
-                continue;
+        mustKnow(d.admission, serial, place);
+        for (const core::Placement& open : openPlacements(d.plant, serial)) {
             if (open.place == place)
                 throwField(Errc::Conflict, "place", fmt::format("{} is at {} already", serial, place), "nothing needs to be moved");
             if (when < open.from)
-                throwField(Errc::BadInput, "when",
-                           fmt::format("{} came to {} only on {}", serial, open.place, core::formatDate(open.from)), "give a later time");
+                throwField(Errc::BadInput, "when", fmt::format("{} came to {} only on {}", serial, open.place, core::formatDate(open.from)),
+                           "give a later time");
             if (d.admission.knowsPoint(open.place) && !reason)
                 throwField(Errc::BadInput, "reason_removed", fmt::format("{} leaves {}: the reason is missing", serial, open.place),
                            "say why it was removed");
-            PlacementEnd end;
-            end.serial = serial;
-            end.place = open.place;
-            end.from = open.from;
-            end.to = when;
-            end.reason_removed = reason;
-            if (reason)
-                end.pre_emptive = *reason == core::RemovalReason::PreEmptive ? std::optional<bool>(true) : open.pre_emptive;
-            end.person = personOf(stamp);
-            end.recorded = stamp.now;
-            d.append(d.plant.placementEnds, end, stamp);
+            d.append(d.plant.placementEnds, endOf(open, when, reason, stamp), stamp);
         }
-        core::Placement placement;
-        placement.serial = serial;
-        placement.place = place;
-        placement.from = when;
-        placement.recorded = stamp.now;
-        const RowVerdict verdict = d.admission.admit(placement);
-        if (verdict.refused())
-            throw Thrown(verdict.error);
-        if (verdict.kind == RowVerdict::Kind::Same)
-            throwField(Errc::Conflict, "when", fmt::format("{} came to {} at that very time already", serial, place), "give a later time");
-        d.append(d.plant.placements, placement, stamp);
+        d.place(serial, place, when, std::nullopt, stamp);
+    });
+}
+
+Result<void> Book::settleSwap(const FoundSwap& found, const BookStamp& stamp)
+{
+    Impl& d = *m_impl;
+    return d.writing([&] {
+        mustKnow(d.admission, found.inHand, found.point);
+        mustKnow(d.admission, found.displaced, found.displacedTo.empty() ? found.point : found.displacedTo);
+        if (!d.admission.knowsPoint(found.point))
+            throwField(Errc::BadInput, "point", fmt::format("\"{}\" is no point", found.point), "name the tag where the sensor was found");
+        if (found.inHand == found.displaced)
+            throwField(Errc::BadInput, "displaced", "a sensor can't displace itself", "name the one the book has there");
+        const auto a = openPlacements(d.plant, found.inHand);
+        const auto b = openPlacements(d.plant, found.displaced);
+        const auto at = [&](const std::vector<core::Placement>& open, std::string_view place) {
+            return std::ranges::any_of(open, [&](const core::Placement& p) { return p.place == place; });
+        };
+        if (at(a, found.point))
+            throwField(Errc::Conflict, "inHand", fmt::format("{} is at {} already", found.inHand, found.point),
+                       "nothing needs to be moved");
+        if (!at(b, found.point))
+            throwField(Errc::Conflict, "displaced", fmt::format("the book has {} elsewhere", found.displaced), "look again where it is");
+        // The last time either was seen where the book has it: put there, or visited.
+        Instant seen{0, found.when.offsetMinutes};
+        for (const auto* open : {&a, &b})
+            for (const core::Placement& placement : *open) {
+                if (found.when < placement.from)
+                    throwField(Errc::BadInput, "when",
+                               fmt::format("{} came to {} only on {}", placement.serial, placement.place, core::formatDate(placement.from)),
+                               "give a later time");
+                seen.utcSeconds = std::max(seen.utcSeconds, placement.from.utcSeconds);
+            }
+        if (!found.dayKnown) {
+            Slot before(Slot::Kind::Integer), serial(Slot::Kind::Text), when(Slot::Kind::Integer);
+            before.set(static_cast<long long>(found.when.utcSeconds));
+            Statement query(*d.connection, "SELECT max(when_s) FROM visits WHERE serial = :serial AND when_s < :before", {&serial, &before},
+                            {&when});
+            for (const std::string& one : {found.inHand, found.displaced}) {
+                serial.set(one);
+                if (query.one() && !when.isNull())
+                    seen.utcSeconds = std::max<std::int64_t>(seen.utcSeconds, when.integer);
+            }
+            ++seen.utcSeconds;
+        }
+        const Instant from = found.dayKnown || found.when < seen ? found.when : seen;
+        const auto latest = found.dayKnown ? std::optional<Instant>() : std::optional(found.when);
+        for (const auto* open : {&a, &b})
+            for (const core::Placement& placement : *open) {
+                const bool ofPoint = d.admission.knowsPoint(placement.place);
+                d.append(d.plant.placementEnds,
+                         endOf(placement, from, ofPoint ? std::optional(core::RemovalReason::Rotation) : std::nullopt, stamp), stamp);
+            }
+        d.place(found.inHand, found.point, from, latest, stamp);
+        if (!found.displacedTo.empty())
+            d.place(found.displaced, found.displacedTo, from, latest, stamp);
     });
 }
 

@@ -52,6 +52,16 @@ struct LatestState {
     bool operator==(const LatestState&) const = default;
 };
 
+/// A sensor found at a point where the book has another.
+struct FoundSwap {
+    std::string inHand;       ///< serial of the one that is there
+    std::string displaced;    ///< serial of the one the book has there
+    std::string point;
+    std::string displacedTo;  ///< where that one is: a tag, bench, quarantine, ...; empty: nobody knows
+    core::Instant when;
+    bool dayKnown = true;     ///< false: some day between the last time either was seen and `when`
+};
+
 struct JournalEntry {
     std::int64_t seq = 0;
     core::Instant time;

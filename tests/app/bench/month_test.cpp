@@ -82,16 +82,24 @@ public:
                 if (stop.kind == StopKind::Remark)
                     w.key(Qt::Key_Enter);
                 w.key(Qt::Key_Enter, Qt::ControlModifier);
-                if (QTest::qWaitFor([&] { return logged.count() > 0; }, model().asked() || model().box() ? 0 : 20000))
+                if (waitFor(logged))
                     return true;
                 continue;
             }
             at(stop);
+            if (stop.kind == StopKind::Approve && waitFor(logged))
+                return true;
         }
         return false;
     }
 
 private:
+    /// Whether the visit is logged; not waited for where the form asks something first.
+    bool waitFor(QSignalSpy& logged)
+    {
+        const bool asks = w.presenter().hasVisit() && (model().asked() || model().box() || model().stop().kind == StopKind::Approve);
+        return QTest::qWaitFor([&] { return logged.count() > 0; }, asks ? 0 : 20000);
+    }
     const BenchModel& model() const { return w.presenter().model(); }
     const Dip& dip(const Stop& stop) const { return model().draft().phase(stop.phase).dips[stop.dip]; }
 
@@ -134,6 +142,7 @@ private:
             }
             w.key(Qt::Key_Enter);
             return;
+        case StopKind::Approve: return enter(m_dice.below(2) == 0 ? "P1" : "O");
         case StopKind::Left: w.type(m_dice.below(3) == 0 ? "u" : "="); return;
         default: w.key(Qt::Key_Enter); return;
         }

@@ -204,12 +204,51 @@ TEST_F(BookTest, MovesASensorByNewRows)
     EXPECT_EQ(book->add(smallShop(), kStamp).error().code, Errc::Conflict);
 }
 
+TEST_F(BookTest, WritesDownASwapThatWasFound)
+{
+    FoundSwap found{.inHand = "K7-0431",
+                    .displaced = "K7-0412",
+                    .point = "AE-3107",
+                    .displacedTo = "AE-3109",
+                    .when = at("2026-03-01T10:00:00Z"),
+                    .dayKnown = false};
+    const auto with = [&](auto change) {
+        FoundSwap other = found;
+        change(other);
+        return book->settleSwap(other, kStamp);
+    };
+    EXPECT_EQ(with([](FoundSwap& f) { f.inHand = "K9"; }).error().code, Errc::NotFound);
+    EXPECT_EQ(with([](FoundSwap& f) { f.displacedTo = "nowhere"; }).error().code, Errc::NotFound);
+    EXPECT_EQ(with([](FoundSwap& f) { f.point = "shelf"; }).error().code, Errc::BadInput);
+    EXPECT_EQ(with([](FoundSwap& f) { f.displaced = f.inHand; }).error().code, Errc::BadInput);
+    EXPECT_EQ(with([](FoundSwap& f) { std::swap(f.inHand, f.displaced); }).error().code, Errc::Conflict);
+    EXPECT_EQ(with([](FoundSwap& f) { f.when = at("2020-01-01"); }).error().code, Errc::BadInput);
+    const auto entries = book->journal()->size();
+    ASSERT_DONE(book->settleSwap(found, kStamp));
+    EXPECT_GT(book->journal()->size(), entries);
+    EXPECT_EQ(book->settleSwap(found, kStamp).error().code, Errc::Conflict);
+    const auto records = book->loadReference();
+    ASSERT_DONE(records);
+    int open = 0;
+    for (const core::Placement& p : records->placements)
+        if (!p.to && (p.serial == "K7-0431" || p.serial == "K7-0412")) {
+            ++open;
+            EXPECT_EQ(p.place, p.serial == "K7-0431" ? "AE-3107" : "AE-3109");
+            EXPECT_LT(p.from, found.when);
+            EXPECT_EQ(p.from_latest, found.when);
+        }
+    EXPECT_EQ(open, 2);
+    EXPECT_TRUE(book->verify()->ok);
+}
+
 TEST_F(BookTest, ClosesHoldsAndOpensBottlesByNewRows)
 {
     const core::Instant from = at("2025-03-02T08:12:00Z");
-    EXPECT_EQ(book->closeHold("AE-3107", from, at("2025-03-02T07:00:00Z"), "T1", core::HoldClosed::Auto, kStamp).error().code, Errc::BadInput);
+    EXPECT_EQ(book->closeHold("AE-3107", from, at("2025-03-02T07:00:00Z"), "T1", core::HoldClosed::Auto, kStamp).error().code,
+              Errc::BadInput);
     ASSERT_DONE(book->closeHold("AE-3107", from, at("2025-03-02T09:30:00Z"), "T2", core::HoldClosed::Auto, kStamp));
-    EXPECT_EQ(book->closeHold("AE-3107", from, at("2025-03-02T09:40:00Z"), "T2", core::HoldClosed::Auto, kStamp).error().code, Errc::Conflict);
+    EXPECT_EQ(book->closeHold("AE-3107", from, at("2025-03-02T09:40:00Z"), "T2", core::HoldClosed::Auto, kStamp).error().code,
+              Errc::Conflict);
     EXPECT_EQ(book->closeHold("AE-3109", from, from, "T2", core::HoldClosed::Auto, kStamp).error().code, Errc::NotFound);
     ASSERT_DONE(book->openLot("B7-2231", at("2025-03-01"), kStamp));
     EXPECT_EQ(book->openLot("B7-2231", at("2025-03-01"), kStamp).error().code, Errc::Conflict);
@@ -227,7 +266,13 @@ TEST_F(BookTest, ClosesHoldsAndOpensBottlesByNewRows)
 
 TEST_F(BookTest, KeepsDraftsOverAKill)
 {
-    Draft draft{.id = "d1", .serial = "K7-0412", .tag = "AE-3107", .person = "T1", .kept = at("2026-03-02T08:41:07Z"), .fields = 7, .content = R"({"mv":"-1"})"};
+    Draft draft{.id = "d1",
+                .serial = "K7-0412",
+                .tag = "AE-3107",
+                .person = "T1",
+                .kept = at("2026-03-02T08:41:07Z"),
+                .fields = 7,
+                .content = R"({"mv":"-1"})"};
     ASSERT_DONE(book->keepDraft(draft));
     draft.fields = 8;
     ASSERT_DONE(book->keepDraft(draft));
