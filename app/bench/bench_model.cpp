@@ -151,6 +151,7 @@ void BenchModel::goTo(const Stop& stop)
 {
     if (!isOpen(stop))
         return;
+    m_twice.reset();
     if (!(stop == m_stop)) {
         m_asked.reset();
         m_asksWhyNone = false;
@@ -245,8 +246,11 @@ void BenchModel::type(const Stop& stop, const std::string& text)
     }
     switch (stop.kind) {
     case StopKind::Serial: m_draft.serialTyped = text; break;
-    case StopKind::Manual: m_draft.manualTyped = text; break;
-    case StopKind::Auto: m_draft.autoTyped = text; break;
+    case StopKind::Manual:
+    case StopKind::Auto:
+        m_twice.reset();
+        (stop.kind == StopKind::Manual ? m_draft.manualTyped : m_draft.autoTyped) = text;
+        break;
     case StopKind::Remark: m_draft.remark = text; break;
     case StopKind::Approve: m_draft.approvalTyped = text; break;
     default: break;

@@ -102,6 +102,8 @@ public:
     [[nodiscard]] const std::optional<Asked>& asked() const { return m_asked; }
     [[nodiscard]] const std::optional<Removal>& removal() const { return m_removal; }
     [[nodiscard]] bool asksWhyNone() const { return m_asksWhyNone; }
+    /// A time was typed that the clocks showed twice: 1 or 2 answers.
+    [[nodiscard]] bool asksWhichHour() const { return m_twice.has_value(); }
 
     // --- where ---------------------------------------------------------------------------------------------------
     [[nodiscard]] Stop stop() const { return m_stop; }
@@ -170,6 +172,7 @@ private:
     [[nodiscard]] bool answered(const Stop& stop) const;
     void arrive(const Stop& stop, const Moment& moment);
     Outcome enterTime(const Moment& moment);
+    Outcome takeTime(const core::Instant& time, const Moment& moment);
     Outcome noteSettling(const Moment& moment);
     /// Why a typed value of a series cannot stand at these seconds; empty: it can.
     [[nodiscard]] static QString whyNotLater(const Dip& d, double seconds);
@@ -203,6 +206,7 @@ private:
     std::string m_askedText;
     std::optional<Stop> m_resume;  ///< where Enter would have gone when a question came up
     bool m_asksWhyNone = false;
+    std::optional<std::pair<core::Instant, core::Instant>> m_twice;  ///< the typed time, before and after the clocks went back
 };
 
 /// The name of a question's kind as kept in drafts and notes ("wrong_sign").

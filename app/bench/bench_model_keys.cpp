@@ -38,6 +38,12 @@ Range rangeOf(const Stop& stop, SensorKind kind)
     }
 }
 
+/// "+02:00"
+QString offsetWords(const Instant& moment)
+{
+    return QString::fromStdString(formatInstant(moment).substr(19));
+}
+
 }  // namespace
 
 Outcome BenchModel::goOn(const Moment& moment, QString say)
@@ -118,20 +124,36 @@ Outcome BenchModel::enterTime(const Moment& moment)
     }
     if (at && shownMoment(*at, moment.now).toStdString() == typed)
         return goOn(moment);
-    const auto time = momentFrom(typed, moment.now);
-    if (!time)
-        return {false, QString::fromStdString(time.error().detail + ": " + time.error().remedy + "."), false};
-    if (!manual && m_draft.manualFrom && *time < *m_draft.manualFrom)
+    const auto after = !manual && m_draft.fromSheet() ? m_draft.manualFrom : std::nullopt;
+    const auto times = momentsFrom(typed, moment.now, zoneOf(moment.now), after);
+    if (!times)
+        return {false, QString::fromStdString(times.error().detail + ": " + times.error().remedy + "."), false};
+    if (times->size() == 2) {
+        m_twice = std::pair((*times)[0], (*times)[1]);
+        return {false,
+                Say::tr("The clocks showed %1 twice that night. 1 before they went back (%2) · 2 after (%3)")
+                    .arg(QString::fromStdString(typed), offsetWords((*times)[0]), offsetWords((*times)[1])),
+                false};
+    }
+    return takeTime(times->front(), moment);
+}
+
+Outcome BenchModel::takeTime(const Instant& time, const Moment& moment)
+{
+    const bool manual = m_stop.kind == StopKind::Manual;
+    auto& at = manual ? m_draft.manualFrom : m_draft.autoAt;
+    m_twice.reset();
+    if (!manual && m_draft.manualFrom && time < *m_draft.manualFrom)
         return {false,
                 Say::tr("%1 is before the loop went into manual (%2).")
-                    .arg(shownMoment(*time, moment.now), shownMoment(*m_draft.manualFrom, moment.now)),
+                    .arg(shownMoment(time, moment.now), shownMoment(*m_draft.manualFrom, moment.now)),
                 false};
-    at = *time;
+    at = time;
     if (manual) {
         m_draft.hold = HoldAnswer::Typed;
-        m_draft.manualTyped = shownMoment(*time, moment.now).toStdString();
+        m_draft.manualTyped = shownMoment(time, moment.now).toStdString();
     } else {
-        m_draft.autoTyped = shownMoment(*time, moment.now).toStdString();
+        m_draft.autoTyped = shownMoment(time, moment.now).toStdString();
     }
     return goOn(moment);
 }
@@ -414,6 +436,12 @@ Outcome BenchModel::press(char key, const Moment& moment)
         return answerBox(key, moment);
     if (m_removal)
         return {false, {}, false};
+    if (m_twice) {
+        const auto twice = *m_twice;
+        m_twice.reset();
+        if (key == '1' || key == '2')
+            return takeTime(key == '1' ? twice.first : twice.second, moment);
+    }
     if (key >= 'a' && key <= 'z')
         key = static_cast<char>(key - 'a' + 'A');
     switch (m_stop.kind) {

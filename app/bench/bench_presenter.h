@@ -89,7 +89,7 @@ public:
     [[nodiscard]] const QString& said() const { return m_said; }
     [[nodiscard]] const Stop& saidAt() const { return m_saidAt; }
     /// A question is open that digits answer, wherever the focus is: another code was scanned, another sensor is in hand.
-    [[nodiscard]] bool asksByDigit() const { return !m_otherScan.isEmpty() || m_other.has_value(); }
+    [[nodiscard]] bool asksByDigit() const { return !m_otherScan.isEmpty() || m_other || (m_model && m_model->asksWhichHour()); }
     [[nodiscard]] QString spareThatFits() const;
     /// The settle clock in words: "0.3 mV in 30 s: settled".
     [[nodiscard]] QString settleWords() const;

@@ -3,6 +3,8 @@
 #include "app/bench/say.h"
 #include "core/quantity/number.h"
 
+#include <QDateTime>
+
 #include <algorithm>
 
 namespace halfcell::app::bench {
@@ -29,7 +31,8 @@ KeyEffect typeInto(const std::string& text, int cursor, int selected, QChar key,
         effect.cursor = from + static_cast<int>(with.size());
         effect.taken = true;
     };
-    const std::string rest = selected > 0 ? text.substr(0, static_cast<std::size_t>(cursor)) + text.substr(static_cast<std::size_t>(cursor + selected)) : text;
+    const std::string rest =
+        selected > 0 ? text.substr(0, static_cast<std::size_t>(cursor)) + text.substr(static_cast<std::size_t>(cursor + selected)) : text;
     if (key == u'+' || key == u'-' || key == kMinus) {
         if (!shape.sign) {
             effect.refused = Say::tr("no sign here");
@@ -86,7 +89,8 @@ Result<std::string> numberFrom(const QString& typed, const QLocale& locale)
     for (const QChar c : typed.trimmed()) {
         const auto effect = typeInto(text, static_cast<int>(text.size()), 0, c, any, locale);
         if (!effect.taken)
-            return failure(Errc::BadInput, (effect.refused.isEmpty() ? Say::tr("that is no number") : effect.refused).toStdString(), "type the number alone");
+            return failure(Errc::BadInput, (effect.refused.isEmpty() ? Say::tr("that is no number") : effect.refused).toStdString(),
+                           "type the number alone");
         text = effect.text;
     }
     if (!parseNumber(text))
@@ -102,7 +106,27 @@ QString shownNumber(const std::string& ascii, const QLocale& locale)
     return shown;
 }
 
-Result<Instant> momentFrom(const std::string& typed, const Instant& now, const std::optional<Instant>& notBefore)
+namespace {
+
+/// The moments at which the clocks of a zone show these seconds since 1970: one, none where they leapt, two where they went back.
+std::vector<Instant> atClock(std::int64_t clockSeconds, const QTimeZone& zone)
+{
+    std::vector<Instant> found;
+    for (const std::int64_t side : {-kDay, kDay}) {
+        const int offset = zone.offsetFromUtc(QDateTime::fromSecsSinceEpoch(clockSeconds + side, Qt::UTC));
+        const Instant moment{clockSeconds - offset, offset / 60};
+        const bool fits = zone.offsetFromUtc(QDateTime::fromSecsSinceEpoch(moment.utcSeconds, Qt::UTC)) == offset;
+        if (fits && (found.empty() || found.front() != moment))
+            found.push_back(moment);
+    }
+    std::ranges::sort(found);
+    return found;
+}
+
+}  // namespace
+
+Result<std::vector<Instant>> momentsFrom(const std::string& typed, const Instant& now, const QTimeZone& zone,
+                                         const std::optional<Instant>& notBefore)
 {
     std::string digits;
     for (const char c : typed) {
@@ -119,17 +143,29 @@ Result<Instant> momentFrom(const std::string& typed, const Instant& now, const s
     if (hours > 23 || minutes > 59)
         return failure(Errc::BadInput, "there is no such time of day", "type 0812 for 08:12");
     const auto secondsOfDay = static_cast<std::int64_t>(hours * 3600 + minutes * 60);
-    const auto& anchor = notBefore ? *notBefore : now;
-    Instant moment = anchor;
-    moment.utcSeconds = dayNumber(anchor) * kDay + secondsOfDay - static_cast<std::int64_t>(anchor.offsetMinutes) * 60;
-    if (notBefore) {
+    const std::int64_t firstDay = dayNumber(notBefore ? *notBefore : now);
+    const std::int64_t step = notBefore ? 1 : -1;
+    bool leapt = false;
+    for (const std::int64_t day : {firstDay, firstDay + step}) {
+        auto moments = atClock(day * kDay + secondsOfDay, zone);
+        leapt = leapt || moments.empty();
         // Times carry minutes only, so the same minute counts as not before.
-        if (moment.utcSeconds + 59 < notBefore->utcSeconds)
-            moment.utcSeconds += kDay;
-    } else if (moment > now) {
-        moment.utcSeconds -= kDay;
+        std::erase_if(moments, [&](const Instant& m) { return notBefore ? m.utcSeconds + 59 < notBefore->utcSeconds : m > now; });
+        if (!moments.empty() && !(leapt && day != firstDay))
+            return moments;
     }
-    return moment;
+    if (leapt)
+        return failure(Errc::BadInput, "the clocks leapt over that time", "they went forward by an hour: type what they showed");
+    return failure(Errc::BadInput, "there is no such moment", "type 0812 for 08:12");
+}
+
+QTimeZone zoneOf(const Instant& now)
+{
+    const QTimeZone machine = QTimeZone::systemTimeZone();
+    const int offset = now.offsetMinutes * 60;
+    if (machine.isValid() && machine.offsetFromUtc(QDateTime::fromSecsSinceEpoch(now.utcSeconds, Qt::UTC)) == offset)
+        return machine;
+    return QTimeZone(offset);
 }
 
 QString shownMoment(const Instant& instant, const Instant& now)

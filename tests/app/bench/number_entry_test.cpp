@@ -80,25 +80,56 @@ TEST(NumberEntry, ReplacesWhatIsSelected)
 TEST(MomentEntry, IsTheLastSuchMomentNotLaterThanNow)
 {
     const auto now = core::parseInstant("2026-03-02T08:30:00+01:00").value();
-    EXPECT_EQ(core::formatInstant(momentFrom("0812", now).value()), "2026-03-02T08:12:00+01:00");
-    EXPECT_EQ(core::formatInstant(momentFrom("812", now).value()), "2026-03-02T08:12:00+01:00");
-    EXPECT_EQ(core::formatInstant(momentFrom("23:52", now).value()), "2026-03-01T23:52:00+01:00");
+    const QTimeZone zone(3600);
+    EXPECT_EQ(core::formatInstant(momentsFrom("0812", now, zone).value().front()), "2026-03-02T08:12:00+01:00");
+    EXPECT_EQ(core::formatInstant(momentsFrom("812", now, zone).value().front()), "2026-03-02T08:12:00+01:00");
+    EXPECT_EQ(core::formatInstant(momentsFrom("23:52", now, zone).value().front()), "2026-03-01T23:52:00+01:00");
 }
 
 TEST(MomentEntry, GoesOnFromTheLineAboveOnASheet)
 {
     const auto now = core::parseInstant("2026-03-03T07:00:00+01:00").value();
     const auto above = core::parseInstant("2026-03-02T23:50:00+01:00").value();
-    EXPECT_EQ(core::formatInstant(momentFrom("0010", now, above).value()), "2026-03-03T00:10:00+01:00");
-    EXPECT_EQ(core::formatInstant(momentFrom("2355", now, above).value()), "2026-03-02T23:55:00+01:00");
+    const QTimeZone zone(3600);
+    EXPECT_EQ(core::formatInstant(momentsFrom("0010", now, zone, above).value().front()), "2026-03-03T00:10:00+01:00");
+    EXPECT_EQ(core::formatInstant(momentsFrom("2355", now, zone, above).value().front()), "2026-03-02T23:55:00+01:00");
 }
 
 TEST(MomentEntry, RefusesWhatIsNoTimeOfDay)
 {
     const auto now = core::parseInstant("2026-03-02T08:30:00+01:00").value();
-    EXPECT_FALSE(momentFrom("2460", now));
-    EXPECT_FALSE(momentFrom("8", now));
-    EXPECT_FALSE(momentFrom("ab", now));
+    EXPECT_FALSE(momentsFrom("2460", now, QTimeZone(3600)));
+    EXPECT_FALSE(momentsFrom("8", now, QTimeZone(3600)));
+    EXPECT_FALSE(momentsFrom("ab", now, QTimeZone(3600)));
+}
+
+// Central European Time: the clocks went back on 25 October 2026 at 03:00 and forward on 29 March 2026 at 02:00 (Directive 2000/84/EC).
+TEST(MomentEntry, TheHourThatComesTwiceGivesBothMomentsAndTheOneLeaptOverNone)
+{
+    const QTimeZone zone("Europe/Berlin");
+    ASSERT_TRUE(zone.isValid());
+    const auto texts = [](const core::Result<std::vector<core::Instant>>& moments) {
+        std::vector<std::string> list;
+        if (moments)
+            for (const auto& m : *moments)
+                list.push_back(core::formatInstant(m));
+        return list;
+    };
+    using List = std::vector<std::string>;
+    const auto autumn = core::parseInstant("2026-10-25T08:30:00+01:00").value();
+    EXPECT_EQ(texts(momentsFrom("0230", autumn, zone)), (List{"2026-10-25T02:30:00+02:00", "2026-10-25T02:30:00+01:00"}));
+    EXPECT_EQ(texts(momentsFrom("0130", autumn, zone)), (List{"2026-10-25T01:30:00+02:00"}));
+    EXPECT_EQ(texts(momentsFrom("0300", autumn, zone)), (List{"2026-10-25T03:00:00+01:00"}));
+    EXPECT_EQ(texts(momentsFrom("2330", autumn, zone)), (List{"2026-10-24T23:30:00+02:00"})) << "by the clock of that day";
+    // Within the hour itself only what has been can be meant.
+    const auto between = core::parseInstant("2026-10-25T02:40:00+02:00").value();
+    EXPECT_EQ(texts(momentsFrom("0230", between, zone)), (List{"2026-10-25T02:30:00+02:00"}));
+    const auto above = core::parseInstant("2026-10-25T02:10:00+01:00").value();
+    EXPECT_EQ(texts(momentsFrom("0230", autumn, zone, above)), (List{"2026-10-25T02:30:00+01:00"}));
+    const auto spring = core::parseInstant("2026-03-29T08:30:00+02:00").value();
+    const auto leapt = momentsFrom("0230", spring, zone);
+    ASSERT_FALSE(leapt);
+    EXPECT_NE(leapt.error().detail.find("leapt"), std::string::npos);
 }
 
 TEST(MomentEntry, SaysTheDayWhenItIsAnotherOne)

@@ -122,6 +122,28 @@ TEST(OtherSensor, WhereReadingsWereTakenTheNextScanIsTheNextSensor)
     EXPECT_EQ(w.presenter().model().draft().serial, test::kSerial);
 }
 
+// Written on a sheet of the night in which the clocks went back.
+TEST(TwiceTheSameHour, IsAskedAndTheAnswerIsKept)
+{
+    qputenv("TZ", "Europe/Berlin");
+    {
+        BenchWindow w;
+        ASSERT_TRUE(w.ready());
+        const auto autumn = parseInstant("2026-10-25T08:30:00+01:00").value();
+        w.wait(static_cast<double>(autumn.utcSeconds - w.presenter().now().utcSeconds));
+        ASSERT_TRUE(w.open(test::kSerial));
+        w.type("0230");
+        w.key(Qt::Key_Return);
+        EXPECT_TRUE(says(w, "twice that night. 1 before they went back (+02:00) · 2 after (+01:00)")) << w.presenter().said().toStdString();
+        EXPECT_EQ(w.focusName(), QStringLiteral("bench.hold.manual"));
+        w.type("1");
+        ASSERT_TRUE(w.presenter().model().draft().manualFrom);
+        EXPECT_EQ(formatInstant(*w.presenter().model().draft().manualFrom), "2026-10-25T02:30:00+02:00");
+        EXPECT_EQ(w.presenter().model().stop(), Stop{StopKind::Loop});
+    }
+    qunsetenv("TZ");
+}
+
 /// A visit that ends with the efficiency given by the second millivolts; at its end Ctrl+Enter was pressed.
 void visitUpToItsLog(BenchWindow& w, const char* second)
 {
