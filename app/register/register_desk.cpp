@@ -310,7 +310,7 @@ void RegisterDesk::remember(const QVariantMap& state)
 /// Places come with the rows: the remembered one is chosen as soon as it is there.
 void RegisterDesk::chooseWantedPlace()
 {
-    if (!m_placeWanted || m_placesModel.rowCount() == 0)
+    if (!m_placeWanted || m_presenter.rows()->empty())
         return;
     const QString place = *std::exchange(m_placeWanted, std::nullopt);
     for (int i = 0; i < m_placesModel.rowCount(); ++i) {

@@ -147,6 +147,44 @@ TEST(FullVisit, FiguresFollowEveryDigit)
     EXPECT_TRUE(panel->fitnessText().contains(QStringLiteral("tolerance"))) << panel->fitnessText().toStdString();
 }
 
+// A sheet with values on the way: each with Space and its seconds, the last with Enter; the response comes from them.
+TEST(FullVisit, ASettleSeriesIsTypedFromASheet)
+{
+    BenchWindow w;
+    ASSERT_TRUE(w.ready());
+    ASSERT_TRUE(w.open(test::kSerial));
+    w.type("0805");
+    w.key(Qt::Key_Return);
+    for (int i = 0; i < 3; ++i)
+        w.key(Qt::Key_Enter);
+    w.type("0");
+    const std::pair<const char*, const char*> way[] = {{"-90", "10"}, {"-60", "20"}, {"-40", "30"}, {"-27", "40"}};
+    for (const auto& [mv, seconds] : way) {
+        w.type(mv);
+        w.key(Qt::Key_Space);
+        ASSERT_EQ(w.focusName(), QStringLiteral("bench.found.1.wait"));
+        w.type(seconds);
+        w.key(Qt::Key_Enter);
+        ASSERT_EQ(w.focusName(), QStringLiteral("bench.found.1.mv"));
+        EXPECT_TRUE(w.presenter().said().contains(QStringLiteral("noted"))) << w.presenter().said().toStdString();
+    }
+    w.type("-13");
+    w.key(Qt::Key_Enter);
+    w.type("19.0");
+    w.key(Qt::Key_Enter);
+    ASSERT_EQ(w.focusName(), QStringLiteral("bench.found.1.wait"));
+    w.type("120");
+    w.key(Qt::Key_Enter);
+    const auto& readings = w.presenter().live().visit.readings;
+    ASSERT_FALSE(readings.empty());
+    ASSERT_EQ(readings[0].settle.size(), 5U);
+    EXPECT_EQ(readings[0].settle.back().seconds, 120.0);
+    EXPECT_EQ(readings[0].wait_s.value, 120.0);
+    ASSERT_TRUE(readings[0].t90_s.value);
+    EXPECT_GT(*readings[0].t90_s, 20.0);
+    EXPECT_LT(*readings[0].t90_s, 100.0);
+}
+
 TEST(FullVisit, TheDecimalCommaGivesTheSameFigures)
 {
     QLocale::setDefault(QLocale(QLocale::German, QLocale::Germany));

@@ -12,6 +12,23 @@ using namespace app;
 WholeProgram::WholeProgram(bool onBook)
 {
     m_settings = std::make_unique<QSettings>(m_folder.filePath(QStringLiteral("settings.ini")), QSettings::IniFormat);
+    if (onBook)
+        std::filesystem::copy_file(demoMaster(), std::filesystem::path(m_folder.path().toStdString()) / "demo.halfcell");
+    start(onBook);
+}
+
+void WholeProgram::startAgain()
+{
+    frame().close();
+    settle();
+    m_workbench.reset();
+    m_shop.reset();
+    m_theme.reset();
+    start(true);
+}
+
+void WholeProgram::start(bool onBook)
+{
     m_theme = std::make_unique<Theme>(*qApp);
     m_theme->setChoice(ThemeChoice::Light);
     m_shop = std::make_unique<Shop>([] { return testNow(); });
@@ -22,10 +39,8 @@ WholeProgram::WholeProgram(bool onBook)
     frame().activateWindow();
     EXPECT_TRUE(QTest::qWaitForWindowActive(&frame()));
     std::filesystem::path book;
-    if (onBook) {
+    if (onBook)
         book = std::filesystem::path(m_folder.path().toStdString()) / "demo.halfcell";
-        std::filesystem::copy_file(demoMaster(), book);
-    }
     m_workbench->start(book);
     if (onBook) {
         EXPECT_TRUE(waitFor([this] { return m_shop->isOpen() && m_shop->overview() != nullptr; }));

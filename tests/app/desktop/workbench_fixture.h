@@ -21,6 +21,9 @@ public:
     [[nodiscard]] app::Theme& theme() { return *m_theme; }
     [[nodiscard]] ScriptedPrompts& prompts() { return m_prompts; }
 
+    /// Closes the window and starts the program anew, with the same settings and book.
+    void startAgain();
+
     /// Gives a key to the widget with the focus, as a hand would.
     void key(Qt::Key key, Qt::KeyboardModifiers modifiers = Qt::NoModifier);
     void type(const char* text);
@@ -30,6 +33,8 @@ public:
     [[nodiscard]] int keys() const { return m_keys; }
 
 private:
+    void start(bool onBook);
+
     QTemporaryDir m_folder;
     ScriptedPrompts m_prompts;
     std::unique_ptr<QSettings> m_settings;

@@ -8,12 +8,15 @@
 
 #include <QApplication>
 #include <QFile>
+#include <QHeaderView>
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
 #include <QStackedWidget>
+#include <QTableView>
 #include <QTemporaryDir>
 #include <QTest>
+#include <QTreeView>
 
 #include <gtest/gtest.h>
 
@@ -42,6 +45,30 @@ TEST(Workbench, EveryDeskComesUpByItsKeyAndHasNamesForReaders)
         ASSERT_NE(QApplication::focusWidget(), nullptr) << name;
         EXPECT_TRUE(desk->isAncestorOf(QApplication::focusWidget())) << name << ": the focus is on " << program.focusName().toStdString();
     }
+}
+
+TEST(Workbench, StartsAgainWithThePlaceTheSortAndTheScaleItWasLeftWith)
+{
+    WholeProgram program;
+    auto* places = program.frame().findChild<QTreeView*>(u"register.places.tree"_s);
+    ASSERT_NE(places, nullptr);
+    places->setFocus();
+    program.key(Qt::Key_Down);
+    program.key(Qt::Key_Down);
+    auto* header = program.frame().findChild<QTableView*>(u"register.list.table"_s)->horizontalHeader();
+    QTest::mouseClick(header->viewport(), Qt::LeftButton, {}, QPoint(header->sectionViewportPosition(2) + 10, header->height() / 2));
+    program.key(Qt::Key_Plus, Qt::ControlModifier);
+    program.settle();
+    const QVariantMap left = program.workbench().registerDesk()->remembered();
+    const double scale = program.theme().metrics().scale;
+    EXPECT_GT(scale, 1.0);
+    EXPECT_FALSE(left.value(u"place"_s).toString().isEmpty());
+    EXPECT_EQ(left.value(u"sort"_s).toInt(), 2);
+
+    program.startAgain();
+    EXPECT_EQ(program.workbench().registerDesk()->remembered(), left);
+    EXPECT_DOUBLE_EQ(program.theme().metrics().scale, scale);
+    EXPECT_EQ(program.frame().findChild<QTableView*>(u"register.list.table"_s)->horizontalHeader()->sortIndicatorSection(), 2);
 }
 
 /// Ctrl+Shift+S on a plot writes what is drawn to the file that was chosen, whichever desk it stands on.
