@@ -150,13 +150,13 @@ Result<std::vector<Instant>> momentsFrom(const std::string& typed, const Instant
         auto moments = atClock(day * kDay + secondsOfDay, zone);
         leapt = leapt || moments.empty();
         // Times carry minutes only, so the same minute counts as not before.
-        std::erase_if(moments, [&](const Instant& m) { return notBefore ? m.utcSeconds + 59 < notBefore->utcSeconds : m > now; });
+        std::erase_if(moments, [&](const Instant& m) { return m > now || (notBefore && m.utcSeconds + 59 < notBefore->utcSeconds); });
         if (!moments.empty() && !(leapt && day != firstDay))
             return moments;
     }
     if (leapt)
         return failure(Errc::BadInput, "the clocks leapt over that time", "they went forward by an hour: type what they showed");
-    return failure(Errc::BadInput, "there is no such moment", "type 0812 for 08:12");
+    return failure(Errc::BadInput, "that moment is still to come", "type the time that is on the sheet");
 }
 
 QTimeZone zoneOf(const Instant& now)

@@ -40,8 +40,8 @@ struct KeyEffect {
 [[nodiscard]] QString shownNumber(const std::string& ascii, const QLocale& locale);
 
 /// A time typed as hmm or hhmm (a colon is allowed), by the clocks of `zone`: the last such moment not later than `now`; with
-/// `notBefore`, the next one after it. Two moments, the earlier first, in the hour that comes twice when the clocks go back.
-/// Errc::BadInput with a remedy, also for a time that the clocks leapt over.
+/// `notBefore`, the next one after it, not later than now either. Two moments, the earlier first, in the hour that comes twice when the
+/// clocks go back. Errc::BadInput with a remedy, also for a time that the clocks leapt over.
 [[nodiscard]] core::Result<std::vector<core::Instant>> momentsFrom(const std::string& typed, const core::Instant& now,
                                                                    const QTimeZone& zone,
                                                                    const std::optional<core::Instant>& notBefore = std::nullopt);

@@ -24,6 +24,7 @@ struct TruthState {
     std::string visit, serial;
     double age = 0, film = 0, chloride_lost = 0, poison = 0, junction = 0, dehydration = 0, wet = 0, metal_film = 0;
     double true_efficiency_pct = 0, true_offset_mv = 0, true_t90_s = 0;
+    double true_efficiency_after_pct = 0;  ///< when the visit ended: what its actions bought is the difference
 };
 
 /// A fault that was put in or has grown, at a visit where it can be seen. Codes are those of the findings, beside them

@@ -274,6 +274,7 @@ void VisitDraft::finish()
     visit.recorded = localTime(paperDay, paperTime);
     for (std::size_t i = 0; i < m_codes.size(); ++i)
         m_shop.noteFault(visit.visit, visit.serial, m_codes[i]);
+    m_truth.true_efficiency_after_pct = roundTo(trueEfficiency(probe().state, probe().traits, model()), 1e-3);
     m_shop.out.states.push_back(m_truth);
     if (!quiet)
         makeClericalErrors(m_shop, m_round, visit);

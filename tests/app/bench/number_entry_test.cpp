@@ -126,6 +126,7 @@ TEST(MomentEntry, TheHourThatComesTwiceGivesBothMomentsAndTheOneLeaptOverNone)
     EXPECT_EQ(texts(momentsFrom("0230", between, zone)), (List{"2026-10-25T02:30:00+02:00"}));
     const auto above = core::parseInstant("2026-10-25T02:10:00+01:00").value();
     EXPECT_EQ(texts(momentsFrom("0230", autumn, zone, above)), (List{"2026-10-25T02:30:00+01:00"}));
+    EXPECT_FALSE(momentsFrom("0900", autumn, zone, above)) << "still to come";
     const auto spring = core::parseInstant("2026-03-29T08:30:00+02:00").value();
     const auto leapt = momentsFrom("0230", spring, zone);
     ASSERT_FALSE(leapt);
