@@ -113,23 +113,6 @@ std::string bottlesOf(const Visit& visit, Phase phase)
     return joined;
 }
 
-/// Wait before the last standard was accepted, slowest response, temperature, of a phase.
-void timesOf(const Visit& visit, Phase phase, SeriesVisit& out)
-{
-    const Reading* last = nullptr;
-    for (const Reading& r : visit.readings) {
-        if (r.phase != phase || !r.mv)
-            continue;
-        if (r.t90_s.has_value() && *r.t90_s > 0.0)
-            out.t90_s = std::max(out.t90_s.value_or(0.0), *r.t90_s);
-        if (r.temp_degc.has_value() && r.temp_source != TemperatureSource::Guessed)
-            out.temp_c = *r.temp_degc;
-        last = &r;
-    }
-    if (last && last->wait_s.has_value() && *last->wait_s > 0.0)
-        out.wait_s = *last->wait_s;
-}
-
 struct Context {
     const Plant& plant;
     const RuleSet& rules;
@@ -195,10 +178,14 @@ void takeFigures(Context& c, const Series& series, const VisitFigures& figures, 
     if (clean->offset_mv)
         out.offset_mv = clean->offset_mv;
     const Visit* visit = figures.visit;
-    if (visit)
-        timesOf(*visit, clean->phase, out);
-    else if (clean->t90_s)
+    if (visit) {
+        const ReadHow how = readHow(*visit, clean->phase);
+        out.wait_s = how.wait_s;
+        out.t90_s = how.t90_s;
+        out.temp_c = how.temp_c;
+    } else if (clean->t90_s) {
         out.t90_s = clean->t90_s;
+    }
     if (series.kind != SensorKind::Ph)
         return;
     if (!clean->efficiency_pct) {
@@ -281,6 +268,24 @@ Series seriesOf(Context& c, const SensorHistory& history, std::span<const VisitF
 }
 
 }  // namespace
+
+ReadHow readHow(const Visit& visit, Phase phase)
+{
+    ReadHow how;
+    const Reading* last = nullptr;
+    for (const Reading& r : visit.readings) {
+        if (r.phase != phase || !r.mv)
+            continue;
+        if (r.t90_s.has_value() && *r.t90_s > 0.0)
+            how.t90_s = std::max(how.t90_s.value_or(0.0), *r.t90_s);
+        if (r.temp_degc.has_value() && r.temp_source != TemperatureSource::Guessed)
+            how.temp_c = *r.temp_degc;
+        last = &r;
+    }
+    if (last && last->wait_s.has_value() && *last->wait_s > 0.0)
+        how.wait_s = *last->wait_s;
+    return how;
+}
 
 double Series::weeksAt(const Instant& t) const
 {

@@ -16,6 +16,12 @@
 
 namespace halfcell::core::outlook {
 
+/// How the readings of a phase were taken: wait before the last standard was accepted, slowest response, temperature.
+struct ReadHow {
+    std::optional<double> wait_s, t90_s, temp_c;
+};
+[[nodiscard]] ReadHow readHow(const Visit& visit, Phase phase);
+
 /// One visit with something to learn from.
 struct SeriesVisit {
     Instant when;
