@@ -44,7 +44,7 @@ struct RoundTables {
     double grossShare = 0.13, gross_pct = -30.0, grossSd_pct = 25.0, grossSd_mv = 40.0, grossSdLegs_pct = 12.0;
     double temper = 0.7;         ///< for errors shared in ways not modelled
     double promptAbove = 0.3;    ///< question bottle, thermometer and meter from this probability on
-    double alikeSe = 2.0;        ///< or from so many standard errors of the mean shift
+    double alikeSe = 4.0;        ///< or from so many standard errors of the mean shift
     std::size_t alikeLeast = 3;  ///< over so many sensors
     double alikeShare = 0.6;     ///< or this share of the round
     /// Standards contaminated by what each sensor carries over: efficiency lost from sensor to sensor, per cent, with the chance of
